@@ -1,0 +1,3 @@
+//! The native command: `pullmark sheet FILE… [--json]`.
+
+fn main() {}

@@ -1,0 +1,3 @@
+//! The project's own tool: `cargo site` builds and serves, `cargo proof` proves.
+
+fn main() {}

@@ -1,0 +1,197 @@
+//! The test day: builds, their outings and logs, the car, the reader's corrections.
+//!
+//! This is the document people save and open again next month. In: JSON text.
+//! Out: a [`Day`], or a [`DayError`] that says where and what to do. Every field
+//! but format, version, builds and logs is optional, and fields that this version
+//! does not know are kept as they are.
+
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+pub const FORMAT: &str = "pullmark-day";
+pub const VERSION: u32 = 1;
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Day {
+    pub format: String,
+    pub version: u32,
+    /// What this day is, for people: "Invented sample day", for example.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    pub builds: Vec<Build>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vehicle: Option<Vehicle>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub speed_marks_mps: Vec<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limits: Option<DayLimits>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub channel_corrections: Vec<ChannelCorrection>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pull_corrections: Vec<PullCorrection>,
+    #[serde(flatten)]
+    pub unknown: Map<String, Value>,
+}
+
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Build {
+    pub name: String,
+    pub outings: Vec<Outing>,
+    #[serde(flatten)]
+    pub unknown: Map<String, Value>,
+}
+
+/// A day's driving of one build, with its air.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Outing {
+    /// Paths relative to the day file.
+    pub logs: Vec<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub date: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ambient_c: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub relative_humidity_percent: Option<f64>,
+    /// At the place itself, not reduced to sea level.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pressure_kpa: Option<f64>,
+    /// Used for the standard atmosphere's pressure where none was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub altitude_m: Option<f64>,
+    #[serde(flatten)]
+    pub unknown: Map<String, Value>,
+}
+
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Vehicle {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mass_kg: Option<f64>,
+    /// `front`, `rear` or `all`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drive: Option<String>,
+    /// `road`, `semi-slick` or `drag`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tyres: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rolling_radius_m: Option<f64>,
+    /// `manual`, `dual-clutch` or `torque-converter`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub transmission: Option<String>,
+    #[serde(flatten)]
+    pub unknown: Map<String, Value>,
+}
+
+/// When a mark stands; each part replaces a default of [`crate::launch::Limits`].
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct DayLimits {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short_s: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub long_share: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fewest_hz: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slope: Option<f64>,
+}
+
+/// What the reader said a channel is. Holds for every log with the same header.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ChannelCorrection {
+    pub header_key: String,
+    pub channel: String,
+    /// A role's code, `"none"` to take the role away, absent to leave it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role: Option<String>,
+    /// A unit's symbol; absent to leave it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
+}
+
+/// What the reader said of the pulls of one log, by the log's path.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PullCorrection {
+    pub log: String,
+    /// The found start this is about; for an added pull its own start.
+    pub start_s: f64,
+    #[serde(flatten)]
+    pub change: PullChange,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", tag = "change")]
+pub enum PullChange {
+    SetAside { why: String },
+    Edges { from_s: f64, to_s: f64 },
+    Added { from_s: f64, to_s: f64 },
+}
+
+/// Why a day file could not be opened.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum DayError {
+    #[error("{file}, line {line}: {what}. Mend the day file there, or save the day again.")]
+    Broken { file: String, line: usize, what: String },
+    #[error(
+        "{file} says it is \"{format}\" version {version}; this program opens \
+         \"pullmark-day\" up to version 1. Open it with the version that saved it, or a newer one."
+    )]
+    Foreign { file: String, format: String, version: u32 },
+}
+
+impl Day {
+    /// A day with one build that holds every named log.
+    pub fn of_logs(names: impl IntoIterator<Item = String>) -> Self {
+        let logs: Vec<String> = names.into_iter().collect();
+        let outing = Outing { logs, ..Outing::default() };
+        let build = Build { name: "Build 1".to_owned(), outings: vec![outing], ..Build::default() };
+        Day { builds: vec![build], ..Day::empty() }
+    }
+
+    pub fn empty() -> Self {
+        Day {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            title: None,
+            builds: Vec::new(),
+            vehicle: None,
+            speed_marks_mps: Vec::new(),
+            limits: None,
+            channel_corrections: Vec::new(),
+            pull_corrections: Vec::new(),
+            unknown: Map::new(),
+        }
+    }
+
+    /// Whether bytes look like a day file rather than a log: an object that names the format.
+    pub fn is_day_file(bytes: &[u8]) -> bool {
+        let head = String::from_utf8_lossy(&bytes[..bytes.len().min(4096)]);
+        head.trim_start_matches('\u{feff}').trim_start().starts_with('{')
+            && head.contains("\"pullmark-day\"")
+    }
+
+    /// Opens a day file's text.
+    ///
+    /// # Errors
+    /// [`DayError`] when it is no JSON of the day's shape, or of a later version.
+    pub fn from_json(file: &str, text: &str) -> Result<Self, DayError> {
+        let day: Day =
+            serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|error| {
+                DayError::Broken {
+                    file: file.to_owned(),
+                    line: error.line(),
+                    what: error.to_string(),
+                }
+            })?;
+        if day.format != FORMAT || day.version > VERSION {
+            let (format, version) = (day.format, day.version);
+            return Err(DayError::Foreign { file: file.to_owned(), format, version });
+        }
+        Ok(day)
+    }
+
+    /// The text to save. Ends with a line break.
+    pub fn to_json(&self) -> String {
+        let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
+        text.push('\n');
+        text
+    }
+}

@@ -1,0 +1,5 @@
+//! Slices in, numbers out. No word of the trade, no unit, no log.
+//!
+//! Kernels demand finite slices and say so; where a result means nothing they
+//! return `None`. Transcendental functions come from `libm`, so that browser and
+//! command give the same bits.

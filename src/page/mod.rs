@@ -1,0 +1,1 @@
+//! The page: one document, read from top to bottom. Holds no mathematics.

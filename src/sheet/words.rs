@@ -1,0 +1,47 @@
+//! The fixed words of the sheet: codes for verdicts, kinds and measures.
+
+use crate::compare::Worth;
+use crate::launch::{SpinKind, Verdict, Witness};
+use crate::pull::Kind;
+
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Stands => "stands",
+        Verdict::InDoubt => "in_doubt",
+        Verdict::Void => "void",
+    }
+}
+
+pub fn kind(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Standing => "standing",
+        Kind::Rolling => "rolling",
+    }
+}
+
+pub fn spin(kind: SpinKind) -> &'static str {
+    match kind {
+        SpinKind::Tyre => "tyre",
+        SpinKind::Converter => "converter",
+        SpinKind::Clutch => "clutch",
+        SpinKind::Unknown => "unknown",
+    }
+}
+
+pub fn witness(witness: Witness) -> &'static str {
+    match witness {
+        Witness::LoggedSpeed => "logged_speed",
+        Witness::EngineThroughGear => "engine_through_gear",
+        Witness::Accelerometer => "accelerometer",
+        Witness::SatelliteSpeed => "satellite_speed",
+        Witness::UndrivenWheel => "undriven_wheel",
+    }
+}
+
+pub fn worth(worth: Worth) -> &'static str {
+    match worth {
+        Worth::Real => "real",
+        Worth::NotShown => "not_shown",
+        Worth::CannotCompare => "cannot_compare",
+    }
+}

@@ -1,0 +1,1 @@
+//! The worker: owns the logs and the analysis, answers the page.
