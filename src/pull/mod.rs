@@ -1,8 +1,19 @@
-//! Pulls: the stretches of a log in which the car was pulled, rest or rolling.
+//! Pulls: the stretches of a log in which the car was pulled, from rest or rolling.
 //!
 //! In: a [`Log`]. Out: [`Pull`]s in order of time, numbered from 1, apart.
+//!
+//! Method: where the log tells the driver's foot, a pull is a stretch of wide-open
+//! throttle with rising speed ([`throttle`]). Where it does not, or the throttle was
+//! never wide open, a pull is a start from standstill that reaches 30 mph, or a
+//! hard rolling acceleration, found from speed alone ([`starts`]).
+//!
+//! Invariants: pulls lie inside the log, in order, and apart. Nothing here judges
+//! whether a time can be believed; that is the launch room's work.
 
-use crate::log::Log;
+mod starts;
+mod throttle;
+
+use crate::log::{Log, Role, Series};
 
 /// One pull.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,7 +42,7 @@ pub enum Kind {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Effort {
     Full,
-    /// The highest opening reached, in percent of the log's full travel.
+    /// The highest opening reached, in percent as logged.
     Part {
         opening_percent: f64,
     },
@@ -45,8 +56,71 @@ pub struct Cut {
     pub at_end: bool,
 }
 
+/// A stretch of the log before it has a number.
+#[derive(Debug, Clone, PartialEq)]
+struct Stretch {
+    kind: Kind,
+    start_s: f64,
+    end_s: f64,
+    cut: Cut,
+    how: String,
+}
+
+/// Slower than this the car counts as standing: 1 mph, or a receiver's noise.
+const STANDSTILL_MPS: f64 = 0.447_04;
+
+/// The speed that tells the pulls: as logged by the car, else another witness.
+pub fn guiding_speed(log: &Log) -> Option<&Series> {
+    const ORDER: [Role; 5] = [
+        Role::VehicleSpeed,
+        Role::SatelliteSpeed,
+        Role::UndrivenWheelSpeed,
+        Role::WheelSpeedRearLeft,
+        Role::WheelSpeedFrontLeft,
+    ];
+    ORDER.iter().filter_map(|&role| log.series(role)).find(|series| series.len() >= 3)
+}
+
 /// Finds the pulls of a log.
 pub fn find(log: &Log) -> Vec<Pull> {
-    let _ = log;
-    Vec::new()
+    let Some(speed) = guiding_speed(log) else { return Vec::new() };
+    let foot = throttle::foot(log, speed);
+    let wide_open = foot.as_ref().map(|foot| throttle::pulls(foot, speed)).unwrap_or_default();
+    let stretches = if wide_open.is_empty() { starts::pulls(speed) } else { wide_open };
+    let effort_of =
+        |stretch: &Stretch| foot.as_ref().map_or(Effort::Unknown, |f| f.effort(stretch));
+    (1..)
+        .zip(stretches)
+        .map(|(number, stretch)| Pull {
+            number,
+            effort: effort_of(&stretch),
+            kind: stretch.kind,
+            start_s: stretch.start_s,
+            end_s: stretch.end_s,
+            cut: stretch.cut,
+            how: stretch.how,
+        })
+        .collect()
 }
+
+/// Median interval between readings; the longest hole that is no gap is a few of these.
+fn median_step(series: &Series) -> f64 {
+    let mut steps: Vec<f64> = series.time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    steps.sort_by(f64::total_cmp);
+    steps.get(steps.len() / 2).copied().unwrap_or(1.0)
+}
+
+/// First motion in readings `rest..`: from the last one at standstill to the first
+/// moving one, read back along the rise that follows.
+fn first_motion(speed: &Series, rest: usize) -> f64 {
+    let (t, v) = (&speed.time_s, &speed.value);
+    let (Some(&t1), Some(&v1)) = (t.get(rest + 1), v.get(rest + 1)) else { return t[rest] };
+    let (Some(&t2), Some(&v2)) = (t.get(rest + 2), v.get(rest + 2)) else { return t[rest] };
+    if v2 <= v1 {
+        return t[rest];
+    }
+    (t1 - v1 * (t2 - t1) / (v2 - v1)).clamp(t[rest], t1)
+}
+
+#[cfg(test)]
+mod tests;
