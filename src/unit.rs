@@ -72,3 +72,121 @@ pub fn c_from_f(f: f64) -> f64 {
 pub fn f_from_c(c: f64) -> f64 {
     c * 1.8 + 32.0
 }
+
+const fn plain(symbol: &'static str, quantity: Quantity, factor: f64) -> Unit {
+    Unit { symbol, quantity, factor, offset: 0.0 }
+}
+
+/// Every unit a channel may be written in, the program's own first in its quantity.
+///
+/// Gauge units stand on the standard atmosphere here; a log with a barometer
+/// of its own puts that in place of it.
+pub const UNITS: &[Unit] = &[
+    plain("s", Quantity::Time, 1.0),
+    plain("ms", Quantity::Time, 1e-3),
+    plain("µs", Quantity::Time, 1e-6),
+    plain("ns", Quantity::Time, 1e-9),
+    plain("min", Quantity::Time, 60.0),
+    plain("h", Quantity::Time, 3600.0),
+    plain("m/s", Quantity::Speed, 1.0),
+    plain("km/h", Quantity::Speed, MPS_PER_KMH),
+    plain("mph", Quantity::Speed, MPS_PER_MPH),
+    plain("kn", Quantity::Speed, MPS_PER_KNOT),
+    plain("ft/s", Quantity::Speed, METRE_PER_FOOT),
+    plain("cm/s", Quantity::Speed, 0.01),
+    plain("rpm", Quantity::EngineSpeed, 1.0),
+    plain("1000 rpm", Quantity::EngineSpeed, 1000.0),
+    plain("rev/s", Quantity::EngineSpeed, 60.0),
+    plain("m/s²", Quantity::Acceleration, 1.0),
+    plain("g", Quantity::Acceleration, STANDARD_GRAVITY),
+    plain("mg", Quantity::Acceleration, STANDARD_GRAVITY * 1e-3),
+    plain("ft/s²", Quantity::Acceleration, METRE_PER_FOOT),
+    plain("km/h/s", Quantity::Acceleration, MPS_PER_KMH),
+    plain("mph/s", Quantity::Acceleration, MPS_PER_MPH),
+    plain("°C", Quantity::Temperature, 1.0),
+    Unit {
+        symbol: "°F",
+        quantity: Quantity::Temperature,
+        factor: 5.0 / 9.0,
+        offset: -32.0 * 5.0 / 9.0,
+    },
+    Unit { symbol: "K", quantity: Quantity::Temperature, factor: 1.0, offset: -ZERO_CELSIUS_K },
+    plain("Pa", Quantity::Pressure, 1.0),
+    plain("kPa", Quantity::Pressure, 1e3),
+    plain("hPa", Quantity::Pressure, 1e2),
+    plain("mbar", Quantity::Pressure, 1e2),
+    plain("bar", Quantity::Pressure, PASCAL_PER_BAR),
+    plain("MPa", Quantity::Pressure, 1e6),
+    plain("psi", Quantity::Pressure, PASCAL_PER_PSI),
+    plain("inHg", Quantity::Pressure, PASCAL_PER_INHG),
+    plain("mmHg", Quantity::Pressure, PASCAL_PER_TORR),
+    plain("atm", Quantity::Pressure, STANDARD_ATMOSPHERE_PA),
+    plain("kg/cm²", Quantity::Pressure, STANDARD_GRAVITY * 1e4),
+    gauge("kPa gauge", 1e3),
+    gauge("mbar gauge", 1e2),
+    gauge("bar gauge", PASCAL_PER_BAR),
+    gauge("psi gauge", PASCAL_PER_PSI),
+    gauge("inHg gauge", PASCAL_PER_INHG),
+    gauge("mmHg gauge", PASCAL_PER_TORR),
+    gauge("kg/cm² gauge", STANDARD_GRAVITY * 1e4),
+    plain("%", Quantity::Share, 1.0),
+    plain("0..1", Quantity::Share, 100.0),
+    plain("m", Quantity::Length, 1.0),
+    plain("km", Quantity::Length, 1e3),
+    plain("mi", Quantity::Length, METRE_PER_MILE),
+    plain("ft", Quantity::Length, METRE_PER_FOOT),
+    plain("cm", Quantity::Length, 0.01),
+    plain("mm", Quantity::Length, 0.001),
+    plain("in", Quantity::Length, METRE_PER_FOOT / 12.0),
+    plain("°", Quantity::Angle, 1.0),
+    plain("rad", Quantity::Angle, 180.0 / std::f64::consts::PI),
+    plain("°×10⁻⁷", Quantity::Angle, 1e-7),
+    // Shown with their symbol, used by no finding.
+    plain("V", Quantity::Number, 1.0),
+    plain("mV", Quantity::Number, 1.0),
+    plain("A", Quantity::Number, 1.0),
+    plain("mA", Quantity::Number, 1.0),
+    plain("Hz", Quantity::Number, 1.0),
+    plain("kHz", Quantity::Number, 1.0),
+    plain("N·m", Quantity::Number, 1.0),
+    plain("lb·ft", Quantity::Number, 1.0),
+    plain("N", Quantity::Number, 1.0),
+    plain("W", Quantity::Number, 1.0),
+    plain("kW", Quantity::Number, 1.0),
+    plain("hp", Quantity::Number, 1.0),
+    plain("PS", Quantity::Number, 1.0),
+    plain("g/s", Quantity::Number, 1.0),
+    plain("kg/h", Quantity::Number, 1.0),
+    plain("lb/min", Quantity::Number, 1.0),
+    plain("mg/stroke", Quantity::Number, 1.0),
+    plain("l/h", Quantity::Number, 1.0),
+    plain("l/100km", Quantity::Number, 1.0),
+    plain("kg", Quantity::Number, 1.0),
+    plain("l", Quantity::Number, 1.0),
+    plain("°/s", Quantity::Number, 1.0),
+    plain("rad/s", Quantity::Number, 1.0),
+    plain("λ", Quantity::Number, 1.0),
+    plain("AFR", Quantity::Number, 1.0),
+    plain("dB", Quantity::Number, 1.0),
+    plain("ppm", Quantity::Number, 1.0),
+    plain("g/m³", Quantity::Number, 1.0),
+    plain("kg/m³", Quantity::Number, 1.0),
+];
+
+/// The air pressure gauge readings stand on when no barometer was logged.
+/// Source: ISO 2533 (1975), sea level.
+pub const STANDARD_ATMOSPHERE_PA: f64 = 101_325.0;
+
+const fn gauge(symbol: &'static str, factor: f64) -> Unit {
+    Unit { symbol, quantity: Quantity::Pressure, factor, offset: STANDARD_ATMOSPHERE_PA }
+}
+
+/// The unit with a symbol, exactly as shown.
+pub fn by_symbol(symbol: &str) -> Option<Unit> {
+    UNITS.iter().find(|unit| unit.symbol == symbol).copied()
+}
+
+/// The units a quantity may be written in, the program's own first.
+pub fn of_quantity(quantity: Quantity) -> impl Iterator<Item = Unit> {
+    UNITS.iter().copied().filter(move |unit| unit.quantity == quantity)
+}

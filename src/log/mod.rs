@@ -9,6 +9,22 @@
 //! rising times in seconds from the first record, and finite values in the units
 //! of [`crate::unit`]. A blank cell is absent; it is never a zero.
 
+mod assemble;
+mod clock;
+pub mod correct;
+mod csv;
+mod fresh;
+mod health;
+mod infer;
+mod names;
+mod plausible;
+mod raw;
+mod roles;
+mod text;
+mod timeline;
+mod units;
+pub mod unpack;
+
 use std::sync::Arc;
 
 use crate::unit::Unit;
@@ -22,7 +38,8 @@ pub struct Log {
     /// From the first record to the last.
     pub span_s: f64,
     pub rows: u64,
-    /// Unix time of the first record, where the log tells it.
+    /// Unix time of the first record, where the log tells it; a clock that names no
+    /// zone is taken as UTC.
     pub began_unix_s: Option<f64>,
     pub channels: Vec<Channel>,
     pub problems: Vec<Problem>,
@@ -65,7 +82,7 @@ pub struct Channel {
     /// Computed from other channels (speed from positions), not recorded.
     pub derived: bool,
     pub series: Series,
-    /// Fresh readings a second: one over the median interval. `None` under two.
+    /// Fresh readings a second while the channel was written, holes left out. `None` under two.
     pub rate_hz: Option<f64>,
     /// The smallest step the values move in, `None` if they are not stepped.
     pub resolution: Option<f64>,
@@ -217,11 +234,67 @@ pub enum LogError {
     Unreadable { file: String, place: String, what: String, remedy: String },
 }
 
+impl LogError {
+    /// A file that cannot be read, in the four parts every message has.
+    pub(crate) fn at(
+        file: &str,
+        place: impl Into<String>,
+        what: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        LogError::Unreadable {
+            file: file.to_owned(),
+            place: place.into(),
+            what: what.into(),
+            remedy: remedy.into(),
+        }
+    }
+}
+
 /// Reads one file's bytes. The form is told from the content; the name is only a hint.
 ///
 /// # Errors
 /// [`LogError`] when nothing in the bytes can be read as a log.
 pub fn read(name: &str, bytes: &[u8]) -> Result<Log, LogError> {
-    let _ = bytes;
-    Err(LogError::Empty { file: name.to_owned() })
+    read_packed(name, bytes, 0)
+}
+
+/// Archives within archives are opened this deep.
+const DEEPEST: usize = 2;
+
+fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> {
+    if bytes.is_empty() {
+        return Err(LogError::Empty { file: name.to_owned() });
+    }
+    if unpack::is_gzip(bytes) && depth < DEEPEST {
+        return read_packed(name, &unpack::gunzip(name, bytes)?, depth + 1);
+    }
+    if !text::is_text(bytes) {
+        let remedy =
+            "Open the log as CSV, MDF 4, NMEA or GPX; if it is one of these, copy it again.";
+        return Err(LogError::at(
+            name,
+            "start",
+            "this is not text and no known form of log.",
+            remedy,
+        ));
+    }
+    let text = text::decode(bytes);
+    let mut log = csv::read(name, &text.text, text.encoding)?;
+    log.problems.splice(0..0, text.problems);
+    Ok(log)
+}
+
+/// A key equal for logs with the same channel names in the same order.
+///
+/// FNV-1a, 64 bit, over the names parted by line feeds; the same on every target.
+/// Source: Fowler, Noll, Vo; parameters as in the IETF draft of that name.
+fn header_key<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+    for name in names {
+        for byte in name.trim().to_lowercase().bytes().chain([b'\n']) {
+            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        }
+    }
+    format!("{hash:016x}")
 }

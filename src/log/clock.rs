@@ -1,0 +1,366 @@
+//! Clock and calendar texts: `19:23:27.775`, `23.04.2007 06:47:51`, `2024-05-01T12:00:00Z`.
+//!
+//! In: one cell. Out: a [`Stamp`], its date still in the order it was written:
+//! which of two numbers is the month is decided over a whole column by
+//! [`DateOrder::decide`], never from one cell. No clock is read here.
+
+/// A cell that tells a date, a time of day, or both.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stamp {
+    pub date: Option<WrittenDate>,
+    pub time: Option<WrittenTime>,
+    /// Seconds that the clock was ahead of UTC, where written.
+    pub zone_s: Option<f64>,
+}
+
+/// Three numbers in the order written; a named month is already in its place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WrittenDate {
+    pub parts: [u32; 3],
+    /// Year first or month named: nothing left to decide.
+    pub certain: Option<DateOrder>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WrittenTime {
+    pub seconds: f64,
+    /// After how long this way of writing starts anew: a day, half a day, an hour.
+    pub period_s: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DateOrder {
+    YearMonthDay,
+    DayMonthYear,
+    MonthDayYear,
+}
+
+pub const DAY_S: f64 = 86_400.0;
+const HOUR_S: f64 = 3_600.0;
+
+/// Reads one cell; `None` when it is no date and no time of day.
+pub fn parse(cell: &[u8]) -> Option<Stamp> {
+    let text = std::str::from_utf8(cell).ok()?.trim();
+    // Longest that makes sense: a full stamp with a named zone.
+    if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    let (text, zone_s) = split_zone(text);
+    let (date, rest) = split_date(text);
+    let time = if rest.is_empty() { None } else { Some(time_of_day(rest)?) };
+    (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
+}
+
+/// Takes a written zone off the end: `Z`, `UTC`, `+02:00`, `-0800`, `[Europe/Berlin]`.
+fn split_zone(text: &str) -> (&str, Option<f64>) {
+    let text = text.split_once('[').map_or(text, |(before, _)| before.trim_end());
+    for name in ["Z", "z", "UTC", "GMT", "utc", "gmt"] {
+        if let Some(before) = text.strip_suffix(name) {
+            return (before.trim_end(), Some(0.0));
+        }
+    }
+    let clock_at = text.find(':').unwrap_or(text.len());
+    if let Some(sign_at) = text.rfind(['+', '-', '−']).filter(|&at| at > clock_at)
+        && let Some(offset) = offset_s(&text[sign_at..])
+    {
+        return (text[..sign_at].trim_end(), Some(offset));
+    }
+    (text, None)
+}
+
+fn offset_s(text: &str) -> Option<f64> {
+    let sign = if text.starts_with('+') { 1.0 } else { -1.0 };
+    let digits: String = text.chars().filter(char::is_ascii_digit).collect();
+    let (hours, minutes) = match digits.len() {
+        1 | 2 => (digits.as_str(), "0"),
+        4 => digits.split_at(2),
+        _ => return None,
+    };
+    let (hours, minutes): (f64, f64) = (hours.parse().ok()?, minutes.parse().ok()?);
+    (hours <= 15.0 && minutes < 60.0).then_some(sign * (hours * HOUR_S + minutes * 60.0))
+}
+
+/// The date at the front or the back, and what is left.
+fn split_date(text: &str) -> (Option<WrittenDate>, &str) {
+    if let Some(at) = text.find(['T', 't', ' ', '_'])
+        && let Some(date) = date(&text[..at])
+    {
+        return (Some(date), text[at + 1..].trim());
+    }
+    // "Apr 23 2007 06:47:51" and "23 Apr 2007 06:47:51" hold blanks of their own.
+    let third_blank = text.match_indices(' ').map(|(at, _)| at).nth(2).unwrap_or(text.len());
+    if let Some(date) = date(&text[..third_blank]) {
+        return (Some(date), text[third_blank..].trim());
+    }
+    if let Some(at) = text.rfind(' ')
+        && let Some(date) = date(&text[at + 1..])
+    {
+        return (Some(date), text[..at].trim());
+    }
+    (None, text)
+}
+
+fn date(text: &str) -> Option<WrittenDate> {
+    let text = text.trim_end_matches(',');
+    if text.len() == 8 && text.bytes().all(|b| b.is_ascii_digit()) {
+        let number = |range: std::ops::Range<usize>| text[range].parse().ok();
+        return ordered([number(0..4)?, number(4..6)?, number(6..8)?], true);
+    }
+    let mut parts = [0; 3];
+    let mut named_month = None;
+    let mut count = 0;
+    for part in text.split(['-', '/', '.', ' ']).filter(|part| !part.is_empty()) {
+        let value = month_named(part).inspect(|_| named_month = Some(count));
+        *parts.get_mut(count)? = value.or_else(|| whole_number(part, 4))?;
+        count += 1;
+    }
+    if count != 3 || !has_year(text) {
+        return None;
+    }
+    let year_first = text.bytes().take_while(u8::is_ascii_digit).count() == 4;
+    match named_month {
+        Some(0) => certain([parts[2], parts[0], parts[1]]),
+        Some(1) if year_first => certain(parts),
+        Some(1) => certain([parts[2], parts[1], parts[0]]),
+        Some(_) => None,
+        None => ordered(parts, year_first),
+    }
+}
+
+/// A year has four digits at either end, or two at the end: `10.5.1` is no date.
+fn has_year(text: &str) -> bool {
+    let digits = |from_end: bool| {
+        let run =
+            |bytes: &mut dyn Iterator<Item = u8>| bytes.take_while(u8::is_ascii_digit).count();
+        if from_end { run(&mut text.bytes().rev()) } else { run(&mut text.bytes()) }
+    };
+    digits(false) == 4 || matches!(digits(true), 2 | 4)
+}
+
+fn certain([year, month, day]: [u32; 3]) -> Option<WrittenDate> {
+    ordered([year, month, day], true)
+}
+
+fn ordered(parts: [u32; 3], year_first: bool) -> Option<WrittenDate> {
+    let certain = year_first.then_some(DateOrder::YearMonthDay);
+    let date = WrittenDate { parts, certain };
+    let orders = [DateOrder::YearMonthDay, DateOrder::DayMonthYear, DateOrder::MonthDayYear];
+    let fits = |order: &DateOrder| date.unix_s(*order).is_some();
+    match certain {
+        Some(order) => date.unix_s(order).is_some(),
+        None => orders.iter().any(fits),
+    }
+    .then_some(date)
+}
+
+fn month_named(text: &str) -> Option<u32> {
+    const MONTHS: [&[&str]; 12] = [
+        &["jan"],
+        &["feb", "fev", "fév"],
+        &["mar", "mär", "mrz", "maa"],
+        &["apr", "avr", "abr"],
+        &["may", "mai", "mei", "mag"],
+        &["jun", "juin", "giu"],
+        &["jul", "juil", "lug"],
+        &["aug", "aou", "aoû", "ago"],
+        &["sep", "set"],
+        &["oct", "okt", "ott"],
+        &["nov"],
+        &["dec", "dez", "déc", "dic"],
+    ];
+    if !text.starts_with(char::is_alphabetic) {
+        return None;
+    }
+    let text = text.to_lowercase();
+    let month = MONTHS.iter().position(|names| names.iter().any(|name| text.starts_with(name)))?;
+    Some(month as u32 + 1)
+}
+
+fn whole_number(text: &str, longest: usize) -> Option<u32> {
+    (text.len() <= longest && text.bytes().all(|b| b.is_ascii_digit()))
+        .then(|| text.parse().ok())?
+}
+
+fn time_of_day(text: &str) -> Option<WrittenTime> {
+    let lower = text.to_ascii_lowercase();
+    let (clock, half) = match lower.trim_end_matches('.') {
+        t if t.ends_with("am") || t.ends_with("a.m") => (before_half(t), Some(0.0)),
+        t if t.ends_with("pm") || t.ends_with("p.m") => (before_half(t), Some(12.0)),
+        t => (t, None),
+    };
+    let mut parts = clock.split(':');
+    let (first, second) = (parts.next()?, parts.next()?);
+    let (third, fourth) = (parts.next(), parts.next());
+    if parts.next().is_some() {
+        return None;
+    }
+    match (third, fourth) {
+        (None, None) => two_parts(first, second, half),
+        (Some(third), None) => hours(first, second, seconds(third)?, half),
+        (Some(third), Some(fourth)) => {
+            let fraction = whole_number(fourth, 6)? as f64 / 10f64.powi(fourth.len() as i32);
+            hours(first, second, whole_number(third, 2)? as f64 + fraction, half)
+        }
+        (None, Some(_)) => None,
+    }
+}
+
+fn before_half(text: &str) -> &str {
+    text.trim_end_matches(['a', 'p', 'm', '.']).trim_end()
+}
+
+fn hours(hours: &str, minutes: &str, seconds: f64, half: Option<f64>) -> Option<WrittenTime> {
+    let (hours, minutes) = (whole_number(hours, 3)? as f64, whole_number(minutes, 2)? as f64);
+    let hours = half.map_or(hours, |half| hours % 12.0 + half);
+    // A leap second is written :60.
+    if minutes >= 60.0 || seconds >= 61.0 {
+        return None;
+    }
+    Some(WrittenTime { seconds: hours * HOUR_S + minutes * 60.0 + seconds, period_s: DAY_S })
+}
+
+/// `12:34.5` is minutes and seconds; `12:34` with a half of the day is hours.
+fn two_parts(first: &str, second: &str, half: Option<f64>) -> Option<WrittenTime> {
+    if half.is_some() {
+        return hours(first, second, 0.0, half);
+    }
+    let (minutes, seconds) = (whole_number(first, 4)? as f64, seconds(second)?);
+    (seconds < 61.0).then_some(WrittenTime { seconds: minutes * 60.0 + seconds, period_s: HOUR_S })
+}
+
+fn seconds(text: &str) -> Option<f64> {
+    let (whole, fraction) = text.split_once(['.', ',']).unwrap_or((text, ""));
+    let whole = whole_number(whole, 2)? as f64;
+    if fraction.is_empty() {
+        return Some(whole);
+    }
+    if fraction.len() > 9 {
+        return None;
+    }
+    let digits: u32 = whole_number(fraction, 9)?;
+    Some(whole + digits as f64 / 10f64.powi(fraction.len() as i32))
+}
+
+impl WrittenDate {
+    /// Midnight of this date as Unix seconds, if it is a date in that order.
+    pub fn unix_s(&self, order: DateOrder) -> Option<f64> {
+        let [a, b, c] = self.parts;
+        let (year, month, day) = match order {
+            DateOrder::YearMonthDay => (a, b, c),
+            DateOrder::DayMonthYear => (c, b, a),
+            DateOrder::MonthDayYear => (c, a, b),
+        };
+        // Two digits: receivers and loggers of this century and the last decades.
+        let year = match year {
+            0..=79 => year + 2000,
+            80..=99 => year + 1900,
+            _ => year,
+        };
+        let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
+        let date = jiff::civil::Date::new(i16::try_from(year).ok()?, month, day).ok()?;
+        let epoch = jiff::civil::Date::constant(1970, 1, 1);
+        Some((date - epoch).get_days() as f64 * DAY_S)
+    }
+}
+
+impl DateOrder {
+    /// The one order in which all dates exist; `None` when two orders fit and the
+    /// dates differ, or none fits. Dates with year first or a named month decide.
+    pub fn decide(dates: &[WrittenDate]) -> Option<DateOrder> {
+        if let Some(order) = dates.iter().find_map(|date| date.certain) {
+            return Some(order);
+        }
+        use DateOrder::{DayMonthYear, MonthDayYear, YearMonthDay};
+        let fits = |order| !dates.is_empty() && dates.iter().all(|d| d.unix_s(order).is_some());
+        let span = |order| {
+            let days = dates.iter().filter_map(|date| date.unix_s(order));
+            days.clone().fold(f64::MIN, f64::max) - days.fold(f64::MAX, f64::min)
+        };
+        match (fits(DayMonthYear), fits(MonthDayYear)) {
+            // A recording runs over neighbouring days, not over the firsts of months.
+            (true, true) if span(DayMonthYear) < span(MonthDayYear) => Some(DayMonthYear),
+            (true, true) if span(MonthDayYear) < span(DayMonthYear) => Some(MonthDayYear),
+            (true, true) if dates.iter().all(|d| d.parts[0] == d.parts[1]) => Some(DayMonthYear),
+            (true, true) => None,
+            (true, false) => Some(DayMonthYear),
+            (false, true) => Some(MonthDayYear),
+            (false, false) => fits(YearMonthDay).then_some(YearMonthDay),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Unix seconds of a whole stamp, zone taken off.
+    fn unix_s(text: &str) -> Option<f64> {
+        let stamp = parse(text.as_bytes())?;
+        let date = stamp.date?;
+        let midnight = date.unix_s(DateOrder::decide(&[date])?)?;
+        Some(midnight + stamp.time?.seconds - stamp.zone_s.unwrap_or(0.0))
+    }
+
+    /// Source: RFC 3339, section 5.8 (rows H2-09 to H2-11, H2-12, H2-07).
+    #[test]
+    fn published_stamps_mean_their_instants() {
+        let rows = [
+            ("1996-12-19T16:39:57-08:00", 851_042_397.0),
+            ("1996-12-20T00:39:57Z", 851_042_397.0),
+            ("1985-04-12T23:20:50.52Z", 482_196_050.52),
+            ("1990-12-31T23:59:60Z", 662_688_000.0),
+            ("2023-11-14T22:13:20Z", 1_700_000_000.0),
+            ("1994-03-23T12:35:19Z", 764_426_119.0),
+        ];
+        for (text, expected) in rows {
+            assert!((unix_s(text).unwrap() - expected).abs() < 0.005, "{text}: {:?}", unix_s(text));
+        }
+    }
+
+    #[test]
+    fn one_instant_in_many_hands() {
+        let expected = unix_s("2007-04-23T18:07:05");
+        for text in [
+            "2007-04-23 18:07:05",
+            "23.04.2007 18:07:05",
+            "23/04/2007 18:07:05.000",
+            "4/23/2007 6:07:05 PM",
+            "04/23/07 06:07:05 pm",
+            "23-Apr-2007 18:07:05",
+            "Apr 23 2007 18:07:05",
+            "23 avril 2007 18:07:05",
+            "20070423 18:07:05",
+            "18:07:05 23.04.2007",
+            "2007/04/23 18:07:05,000",
+            "2007-04-23_18:07:05:000",
+        ] {
+            assert_eq!(unix_s(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn times_of_day_and_minutes() {
+        let time = |text: &str| {
+            parse(text.as_bytes()).and_then(|s| s.time).map(|t| (t.seconds, t.period_s))
+        };
+        assert_eq!(time("19:23:27.775"), Some((69_807.775, DAY_S)));
+        assert_eq!(time("12:00:00 AM"), Some((0.0, DAY_S)));
+        assert_eq!(time("12:30 pm"), Some((45_000.0, DAY_S)));
+        assert_eq!(time("03:07.5"), Some((187.5, HOUR_S)));
+        for no_time in ["12", "1.5", "12:75:00", "a:b", "1:2:3:4:5", "10.5.1", "--", "1-2"] {
+            assert_eq!(parse(no_time.as_bytes()), None, "{no_time}");
+        }
+    }
+
+    #[test]
+    fn the_order_of_a_date_is_decided_from_the_column_or_not_at_all() {
+        let dates = |texts: &[&str]| -> Vec<WrittenDate> {
+            texts.iter().map(|text| parse(text.as_bytes()).unwrap().date.unwrap()).collect()
+        };
+        assert_eq!(DateOrder::decide(&dates(&["03/04/2024"])), None);
+        assert_eq!(DateOrder::decide(&dates(&["13/04/2024"])), Some(DateOrder::DayMonthYear));
+        assert_eq!(DateOrder::decide(&dates(&["04/13/2024"])), Some(DateOrder::MonthDayYear));
+        let across_midnight = dates(&["03/04/2024", "04/04/2024"]);
+        assert_eq!(DateOrder::decide(&across_midnight), Some(DateOrder::DayMonthYear));
+    }
+}

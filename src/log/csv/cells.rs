@@ -1,0 +1,250 @@
+//! One cell: a number, nothing, or text.
+//!
+//! In: the bytes of a cell, quotes already off, and the column's decimal sign.
+//! Out: a [`Cell`]. A blank in any of its spellings is [`Cell::Blank`], never zero.
+//! Nothing is allocated for a plain number.
+
+use crate::unit::Unit;
+
+/// What a cell holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Cell {
+    Number(f64),
+    /// A number with its unit behind it: `45 km/h`.
+    Measured(f64, Unit),
+    Blank,
+    Text,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Decimal {
+    Point,
+    Comma,
+}
+
+/// Ways to write that there is no reading, lower case.
+const BLANKS: &[&str] = &[
+    "-",
+    "--",
+    "---",
+    "----",
+    "–",
+    "—",
+    "nan",
+    "-nan",
+    "na",
+    "n/a",
+    "n.a.",
+    "#n/a",
+    "#na",
+    "null",
+    "none",
+    "nil",
+    "inf",
+    "+inf",
+    "-inf",
+    "infinity",
+    "-infinity",
+    "?",
+    "*",
+    ".",
+    "\\n",
+    "<na>",
+    "nv",
+    "n.v.",
+    "k.a.",
+    "nd",
+    "no data",
+    "nodata",
+    "no value",
+    "invalid",
+    "inv",
+    "err",
+    "error",
+    "#value!",
+    "#div/0!",
+    "#ref!",
+    "#num!",
+    "#name?",
+    "#null!",
+    "undefined",
+    "undef",
+    "missing",
+    "not available",
+    "unavailable",
+    "1.#qnan",
+    "1.#ind",
+    "-1.#ind",
+    "1.#inf",
+    "-1.#inf",
+    "x",
+];
+
+/// Switch words, as numbers.
+const WORDS: &[(&str, f64)] = &[
+    ("on", 1.0),
+    ("off", 0.0),
+    ("true", 1.0),
+    ("false", 0.0),
+    ("yes", 1.0),
+    ("no", 0.0),
+    ("ein", 1.0),
+    ("aus", 0.0),
+    ("ja", 1.0),
+    ("nein", 0.0),
+    ("an", 1.0),
+    ("oui", 1.0),
+    ("non", 0.0),
+    ("vrai", 1.0),
+    ("faux", 0.0),
+    ("wahr", 1.0),
+    ("falsch", 0.0),
+    ("active", 1.0),
+    ("inactive", 0.0),
+];
+
+/// Longest number anyone writes, thousands and exponent included.
+const LONGEST: usize = 48;
+
+pub fn parse(cell: &[u8], decimal: Decimal) -> Cell {
+    let cell = cell.trim_ascii();
+    if cell.is_empty() {
+        return Cell::Blank;
+    }
+    let plain = match decimal {
+        Decimal::Comma if cell.contains(&b',') => None,
+        _ => fast_float2::parse::<f64, _>(cell).ok(),
+    };
+    match plain {
+        Some(value) if value.is_finite() => Cell::Number(value),
+        _ => unusual(cell, decimal),
+    }
+}
+
+/// Everything but a plain number.
+fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
+    if decimal == Decimal::Comma
+        && let Some(value) = with_comma(cell)
+    {
+        return Cell::Number(value);
+    }
+    let Ok(text) = std::str::from_utf8(cell) else { return Cell::Text };
+    // A number kept from a spreadsheet's own reading: ="12.5" or '12.5.
+    let text =
+        text.trim_matches(['"', '\'', '\u{a0}', '\u{feff}', '\0', ' ']).trim_start_matches("=\"");
+    if text.is_empty() || is_blank(text) {
+        return Cell::Blank;
+    }
+    if let Some(&(_, value)) = WORDS.iter().find(|(word, _)| text.eq_ignore_ascii_case(word)) {
+        return Cell::Number(value);
+    }
+    if let Some(value) = grouped(text, decimal) {
+        return Cell::Number(value);
+    }
+    measured(text, decimal)
+}
+
+pub fn is_blank(text: &str) -> bool {
+    text.len() <= 16 && BLANKS.iter().any(|blank| text.eq_ignore_ascii_case(blank))
+}
+
+/// `12,5` and nothing else.
+fn with_comma(cell: &[u8]) -> Option<f64> {
+    let mut digits = [0u8; LONGEST];
+    let digits = digits.get_mut(..cell.len())?;
+    digits.copy_from_slice(cell);
+    let comma = digits.iter().position(|&b| b == b',')?;
+    if digits.contains(&b'.') {
+        return None;
+    }
+    digits[comma] = b'.';
+    fast_float2::parse::<f64, _>(&*digits).ok().filter(|value| value.is_finite())
+}
+
+/// A number with thousands in groups of three: `1,234.5`, `1.234,5`, `1 234,5`, `1'234`.
+fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
+    let (group, point) = match decimal {
+        Decimal::Point => (',', '.'),
+        Decimal::Comma => ('.', ','),
+    };
+    let (whole, fraction) = text.split_once(point).map_or((text, None), |(w, f)| (w, Some(f)));
+    let unsigned = whole.trim_start_matches(['-', '+', '−']);
+    let separators = [group, ' ', '\u{a0}', '\u{202f}', '\u{2009}', '\'', '’'];
+    let mut groups = unsigned.split(separators);
+    let first = groups.next()?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let minus = whole.starts_with(['-', '−']);
+    let fits = digits(first)
+        && (unsigned.len() == first.len() || first.len() <= 3)
+        && groups.all(|group| group.len() == 3 && digits(group))
+        && fraction.is_none_or(digits);
+    if !fits || text.len() > LONGEST {
+        return None;
+    }
+    let plain: String = unsigned.chars().filter(char::is_ascii_digit).collect();
+    let value: f64 = format!("{plain}.{}", fraction.unwrap_or("0")).parse().ok()?;
+    Some(if minus { -value } else { value })
+}
+
+/// A number followed by its unit.
+fn measured(text: &str, decimal: Decimal) -> Cell {
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+')))
+        .unwrap_or(text.len());
+    let (number, unit) = text.split_at(end);
+    if number.is_empty() || unit.is_empty() || unit.len() > 16 {
+        return Cell::Text;
+    }
+    match (parse(number.as_bytes(), decimal), crate::log::units::spelled(unit)) {
+        (Cell::Number(value), Some(unit)) => Cell::Measured(value, unit),
+        (Cell::Blank, Some(_)) => Cell::Blank,
+        _ => Cell::Text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Decimal::{Comma, Point};
+
+    #[test]
+    fn numbers_in_every_hand() {
+        let rows = [
+            ("12.5", Point, 12.5),
+            (" -0.5 ", Point, -0.5),
+            ("1e3", Point, 1000.0),
+            (".5", Point, 0.5),
+            ("12,5", Comma, 12.5),
+            ("-0,5", Comma, -0.5),
+            ("12.5", Comma, 12.5),
+            ("1,234.5", Point, 1234.5),
+            ("1.234,5", Comma, 1234.5),
+            ("1 234,5", Comma, 1234.5),
+            ("1'234.5", Point, 1234.5),
+            ("1\u{a0}234", Point, 1234.0),
+            ("-1,234", Point, -1234.0),
+            ("on", Point, 1.0),
+            ("−3", Point, -3.0),
+        ];
+        for (text, decimal, value) in rows {
+            assert_eq!(parse(text.as_bytes(), decimal), Cell::Number(value), "{text}");
+        }
+    }
+
+    #[test]
+    fn no_reading_is_never_a_zero() {
+        for text in ["", "  ", "-", "--", "NaN", "NA", "N/A", "null", "#N/A", "inf", "1.#QNAN", "—"]
+        {
+            assert_eq!(parse(text.as_bytes(), Point), Cell::Blank, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_unit_behind_the_number_is_read_and_other_text_is_not() {
+        let Cell::Measured(value, unit) = parse(b"45 km/h", Point) else { panic!("45 km/h") };
+        assert_eq!((value, unit.symbol), (45.0, "km/h"));
+        for text in ["gps", "12 monkeys", "1,23", "1.2.3", "0x1F", "12,34,5"] {
+            assert_eq!(parse(text.as_bytes(), Point), Cell::Text, "{text}");
+        }
+    }
+}

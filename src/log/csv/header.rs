@@ -1,0 +1,77 @@
+//! The header: a name and a unit for every column.
+//!
+//! In: the header's cells and the unit row as written. Out: one [`Heading`] a
+//! column. A name used twice is kept apart by a number and reported.
+
+use crate::log::names::{Words, mend};
+use crate::log::{Problem, roles, units};
+use crate::unit::{Quantity, Unit};
+
+/// What the header says of one column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heading {
+    pub name: String,
+    pub words: Words,
+    pub unit: Option<Unit>,
+}
+
+/// The headings of all columns, and what was odd about them.
+pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Problem>) {
+    let mut problems = Vec::new();
+    let mut taken: Vec<Heading> = Vec::with_capacity(header.len());
+    for (column, written) in header.iter().enumerate() {
+        let mut heading = heading(written, unit_row.get(column).map_or("", String::as_str));
+        if heading.name.is_empty() {
+            heading.name = format!("column {}", column + 1);
+        }
+        let twins = taken.iter().filter(|other| other.words == heading.words).count();
+        if twins > 0 && !written.trim().is_empty() {
+            let name = &heading.name;
+            let text = format!(
+                "Two columns are named \"{name}\"; column {} is shown as \"{name} ({})\".",
+                column + 1,
+                twins + 1
+            );
+            problems.push(Problem { code: "name_twice", text });
+            heading.name = format!("{name} ({})", twins + 1);
+        }
+        taken.push(heading);
+    }
+    (taken, problems)
+}
+
+fn heading(written: &str, unit_cell: &str) -> Heading {
+    let written = mend(written.trim().trim_start_matches(['#', '\u{feff}'])).trim().to_owned();
+    let (name, in_name) = units::split_name(&written);
+    let words = Words::of(&name);
+    let unit = units::spelled(unit_cell).or(in_name).or_else(|| glued(&words));
+    Heading { name, words, unit }
+}
+
+/// A unit glued to the name, read with the quantity that the rest of the name asks for.
+fn glued(words: &Words) -> Option<Unit> {
+    let wanted = if is_time(words) {
+        Some(Quantity::Time)
+    } else {
+        roles::named(words, None).map(|named| roles::quantity_of(named.role))
+    };
+    units::glued(&words.words, wanted)
+}
+
+/// Names of a clock or a date.
+pub fn is_time(words: &Words) -> bool {
+    words.has(
+        "=time|=t|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
+         uhrzeit|=date|=datum|datetime|=fecha|=epoch|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|時刻|=zeitpunkt|messzeit|logtime|=us|=timecode",
+    ) && !words.has(
+        "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap",
+    )
+}
+
+/// Whether a cell is a name with a meaning here, or a clock.
+pub fn is_known(cell: &str) -> bool {
+    let heading = heading(cell, "");
+    is_time(&heading.words)
+        || heading.unit.is_some()
+        || roles::named(&heading.words, None).is_some()
+}

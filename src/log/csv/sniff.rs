@@ -1,0 +1,283 @@
+//! The shape of a text table: delimiter, decimal sign, header, unit row, first record.
+//!
+//! In: decoded text. Out: a [`Shape`], or an error that says what is missing. Only
+//! the first lines and a spread of later ones are looked at; nothing is kept.
+//!
+//! Method: every delimiter is tried on the first lines; the one under which most
+//! cells of equally long lines are readings wins. The header is the line above
+//! the first record in which most cells are names.
+
+use super::cells::{self, Cell, Decimal};
+use crate::log::{LogError, clock, units};
+
+/// How a table is written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shape {
+    pub delimiter: u8,
+    /// Where the first record starts: byte and line (from 1).
+    pub data_at: usize,
+    pub data_line: u64,
+    /// The line of the header, when there is one.
+    pub header_line: Option<u64>,
+    /// One entry a column, as written.
+    pub header: Vec<String>,
+    /// The unit row, empty when there is none.
+    pub units: Vec<String>,
+    /// Lines before the header.
+    pub preamble: Vec<String>,
+    /// Records to decide decimal signs and the kinds of columns from.
+    pub sample: Vec<Vec<String>>,
+}
+
+/// A line of the head of the file.
+struct Line<'a> {
+    at: usize,
+    number: u64,
+    text: &'a str,
+}
+
+/// Lines looked at to find the table.
+const HEAD_LINES: usize = 300;
+/// Bytes looked at to find the table: long preambles fit, a file without lines does not stall.
+const HEAD_BYTES: usize = 1 << 20;
+const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
+
+pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
+    let lines = head_lines(text);
+    let best = DELIMITERS.into_iter().map(|delimiter| Candidate::of(&lines, delimiter)).fold(
+        None,
+        |best: Option<Candidate>, next| match best {
+            Some(best) if best.score >= next.score => Some(best),
+            _ => Some(next),
+        },
+    );
+    match best {
+        Some(best) if best.score > 0.0 => best.shape(file, text, &lines),
+        _ => Err(no_table(file, &lines)),
+    }
+}
+
+fn head_lines(text: &str) -> Vec<Line<'_>> {
+    let mut end = text.len().min(HEAD_BYTES);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    let mut at = 0;
+    text[..end]
+        .split_inclusive('\n')
+        .take(HEAD_LINES)
+        .enumerate()
+        .map(|(index, line)| {
+            let start = at;
+            at += line.len();
+            Line { at: start, number: index as u64 + 1, text: line.trim_end_matches(['\r', '\n']) }
+        })
+        .collect()
+}
+
+/// The cells of one line. The csv crate decides what is quoted.
+pub fn split(line: &str, delimiter: u8) -> Vec<String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(line.as_bytes());
+    let mut record = csv::StringRecord::new();
+    match reader.read_record(&mut record) {
+        Ok(true) => record.iter().map(str::to_owned).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// One line under one delimiter.
+#[derive(Debug, Clone)]
+struct Row {
+    cells: Vec<String>,
+    readings: usize,
+    texts: usize,
+}
+
+impl Row {
+    fn of(line: &str, delimiter: u8) -> Self {
+        let mut cells = split(line, delimiter);
+        // A delimiter at the end of every line adds no column.
+        if cells.len() > 1 && cells.last().is_some_and(|cell| cell.trim().is_empty()) {
+            cells.pop();
+        }
+        let readings = cells.iter().filter(|cell| is_reading(cell)).count();
+        let texts = cells.iter().filter(|cell| is_text(cell)).count();
+        Row { cells, readings, texts }
+    }
+
+    /// Whether this could be a record: most of what is written are readings.
+    fn is_record(&self) -> bool {
+        self.readings > 0 && self.readings >= self.texts
+    }
+
+    fn is_names(&self) -> bool {
+        self.texts > 0 && self.readings * 3 <= self.texts
+    }
+}
+
+fn is_reading(cell: &str) -> bool {
+    let number = |decimal| {
+        matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_) | Cell::Measured(..))
+    };
+    let digits = cell.bytes().any(|b| b.is_ascii_digit());
+    digits
+        && (number(Decimal::Point)
+            || number(Decimal::Comma)
+            || clock::parse(cell.as_bytes()).is_some())
+}
+
+fn is_text(cell: &str) -> bool {
+    !is_reading(cell) && cells::parse(cell.as_bytes(), Decimal::Point) != Cell::Blank
+}
+
+/// A delimiter and how well the head of the file reads under it.
+struct Candidate {
+    delimiter: u8,
+    rows: Vec<Row>,
+    width: usize,
+    score: f64,
+}
+
+impl Candidate {
+    fn of(lines: &[Line], delimiter: u8) -> Self {
+        let rows: Vec<Row> = lines.iter().map(|line| Row::of(line.text, delimiter)).collect();
+        let width = usual_width(&rows);
+        let score = rows
+            .iter()
+            .filter(|row| row.cells.len() == width && row.is_record() && width > 1)
+            .map(|row| row.readings as f64 - row.texts as f64)
+            .sum();
+        Candidate { delimiter, rows, width, score }
+    }
+
+    fn shape(self, file: &str, text: &str, lines: &[Line]) -> Result<Shape, LogError> {
+        let close =
+            |row: &Row| row.cells.len() + 1 >= self.width && row.cells.len() <= self.width + 1;
+        let Some(first) = self.first_record() else { return Err(no_table(file, lines)) };
+        let above: Vec<usize> = (first.saturating_sub(4)..first)
+            .filter(|&at| self.rows[at].is_names() && (close(&self.rows[at]) || at + 1 == first))
+            .collect();
+        let unit_row = above.iter().copied().find(|&at| is_unit_row(&self.rows[at].cells));
+        let names_row = above
+            .iter()
+            .copied()
+            .filter(|&at| Some(at) != unit_row)
+            .max_by_key(|&at| (known_names(&self.rows[at].cells), at));
+        let header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        if let Some(at) = names_row
+            && unquoted_commas(self.delimiter, header.len(), self.width)
+        {
+            return Err(commas_unquoted(file, lines[at].number, header.len(), self.width));
+        }
+        let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
+        Ok(Shape {
+            delimiter: self.delimiter,
+            data_at: lines[first].at,
+            data_line: lines[first].number,
+            header_line: names_row.map(|at| lines[at].number),
+            header: padded(header, self.width),
+            units: unit_row
+                .map_or_else(Vec::new, |at| padded(self.rows[at].cells.clone(), self.width)),
+            preamble: lines[..top].iter().map(|line| line.text.to_owned()).collect(),
+            sample: self.sample(text, lines[first].at, first),
+        })
+    }
+
+    /// The first record of usual width with more like it near below.
+    fn first_record(&self) -> Option<usize> {
+        let fits = |row: &Row| row.is_record() && row.cells.len().abs_diff(self.width) <= 1;
+        (0..self.rows.len()).find(|&at| {
+            let next = &self.rows[at..self.rows.len().min(at + 6)];
+            fits(&self.rows[at])
+                && next.iter().filter(|row| fits(row)).count() * 2 > next.len().min(5)
+        })
+    }
+
+    /// Records of the head, and lines spread over the rest.
+    fn sample(&self, text: &str, data_at: usize, first: usize) -> Vec<Vec<String>> {
+        let head =
+            self.rows[first..].iter().filter(|row| row.is_record()).map(|row| row.cells.clone());
+        let mut sample: Vec<Vec<String>> = head.take(120).collect();
+        let rest = &text.as_bytes()[data_at..];
+        const SPREAD: usize = 120;
+        for step in 1..SPREAD {
+            let from = rest.len() / SPREAD * step;
+            let Some(line) = line_after(rest, from) else { continue };
+            let row = Row::of(&String::from_utf8_lossy(line), self.delimiter);
+            if row.is_record() && row.cells.len().abs_diff(self.width) <= 1 {
+                sample.push(row.cells);
+            }
+        }
+        sample
+    }
+}
+
+/// The line that starts after the next line break.
+fn line_after(bytes: &[u8], from: usize) -> Option<&[u8]> {
+    const LONGEST_LINE: usize = 1 << 16;
+    let window = &bytes[from..bytes.len().min(from + LONGEST_LINE)];
+    let start = window.iter().position(|&b| b == b'\n')? + 1;
+    let length = window[start..].iter().position(|&b| b == b'\n')?;
+    Some(window[start..start + length].trim_ascii_end())
+}
+
+/// The commonest number of cells among records; the wider of two equally common.
+fn usual_width(rows: &[Row]) -> usize {
+    let mut counts = std::collections::BTreeMap::new();
+    for row in rows.iter().filter(|row| row.cells.len() > 1 && row.is_record()) {
+        *counts.entry(row.cells.len()).or_insert(0) += 1;
+    }
+    counts.into_iter().max_by_key(|&(width, count)| (count, width)).map_or(0, |(width, _)| width)
+}
+
+fn is_unit_row(cells: &[String]) -> bool {
+    let written: Vec<&String> = cells.iter().filter(|cell| !cell.trim().is_empty()).collect();
+    let units = written.iter().filter(|cell| units::spelled(cell).is_some()).count();
+    !written.is_empty() && units * 2 >= written.len()
+}
+
+/// How many cells are names with a meaning here: tells the header from a title row.
+fn known_names(cells: &[String]) -> usize {
+    cells.iter().filter(|cell| super::header::is_known(cell)).count()
+}
+
+fn padded(mut cells: Vec<String>, width: usize) -> Vec<String> {
+    if cells.len() < width {
+        cells.resize(width, String::new());
+    }
+    cells
+}
+
+/// Decimal commas in a file that also uses the comma to part its cells.
+fn unquoted_commas(delimiter: u8, header: usize, width: usize) -> bool {
+    delimiter == b',' && header > 1 && width > header + 1 && width + 1 >= 2 * header - 1
+}
+
+fn commas_unquoted(file: &str, line: u64, header: usize, width: usize) -> LogError {
+    LogError::at(
+        file,
+        format!("line {line}"),
+        format!(
+            "the header names {header} columns but the lines below hold {width} cells: the comma is \
+             both decimal sign and separator."
+        ),
+        "Save the log again with semicolons or tabs between the cells.",
+    )
+}
+
+fn no_table(file: &str, lines: &[Line]) -> LogError {
+    let remedy = "Save the log as CSV with a header line and one record a line, and open that.";
+    let records = lines.iter().filter(|line| !line.text.trim().is_empty()).count();
+    match records {
+        0 => LogError::at(file, "line 1", "the file holds only blanks.", remedy),
+        1 => LogError::at(file, "line 1", "there is one line and no record below it.", remedy),
+        _ => {
+            let place = format!("lines 1 to {}", lines.len());
+            LogError::at(file, place, "no table of readings was found.", remedy)
+        }
+    }
+}

@@ -1,0 +1,319 @@
+//! The time of every record: which columns are the clock, and in what unit.
+//!
+//! In: the table and its headings. Out: seconds for every record as the file
+//! tells them, still with whatever jumps it has (see `timeline`), or an error when
+//! no column can be the clock. Never made up from the count of records.
+
+use super::header::{Heading, is_time};
+use super::table::{Column, Table};
+use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
+use crate::log::{LogError, Problem};
+use crate::unit::{Quantity, Unit, by_symbol};
+
+/// The clock of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Clock {
+    /// Seconds a record; NaN where the cell was blank.
+    pub seconds: Vec<f64>,
+    /// What has to be added to the first record's seconds for Unix time.
+    pub unix_base_s: Option<f64>,
+    /// A time of day: may jump by an hour in spring and autumn.
+    pub is_wall_clock: bool,
+    /// Columns that are clock or date, and no channels.
+    pub columns: Vec<usize>,
+    /// One line: how it was found.
+    pub how: String,
+    pub problems: Vec<Problem>,
+}
+
+/// One column, or a date and a time of day, that could be the clock.
+struct Candidate {
+    seconds: Vec<f64>,
+    has_unix: bool,
+    is_wall_clock: bool,
+    columns: Vec<usize>,
+    how: String,
+    guessed: Option<String>,
+    named: bool,
+    /// Share of records with a time of their own.
+    distinct: f64,
+}
+
+/// Excel counts days from 1899-12-30; this is 1970-01-01 in that count.
+const SERIAL_DAY_OF_1970: f64 = 25_569.0;
+
+pub fn find(
+    file: &str,
+    table: &Table,
+    headings: &[Heading],
+    named: bool,
+) -> Result<Clock, LogError> {
+    let mut candidates = candidates(table, headings, named);
+    let all: Vec<usize> = candidates.iter().flat_map(|c| c.columns.clone()).collect();
+    // Finest first; of equals the one with a date, then the one further left.
+    candidates.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+    let unix = candidates.iter().find(|candidate| candidate.has_unix);
+    let Some(best) = candidates.first() else { return Err(no_clock(file, headings)) };
+    let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
+    let unix_base_s = match (unix.and_then(first), first(best)) {
+        (Some(unix), Some(own)) => Some(unix - own),
+        _ => None,
+    };
+    let mut problems = Vec::new();
+    if let Some(text) = &best.guessed {
+        problems.push(Problem { code: "unit_guessed", text: text.clone() });
+    }
+    Ok(Clock {
+        seconds: best.seconds.clone(),
+        unix_base_s,
+        is_wall_clock: best.is_wall_clock,
+        columns: all,
+        how: best.how.clone(),
+        problems,
+    })
+}
+
+fn rank(candidate: &Candidate) -> f64 {
+    let fine = if candidate.distinct > 0.5 { 1.0 } else { candidate.distinct };
+    fine * 10.0 + f64::from(candidate.named) * 4.0 + f64::from(candidate.has_unix)
+}
+
+fn candidates(table: &Table, headings: &[Heading], named: bool) -> Vec<Candidate> {
+    let mut found = Vec::new();
+    let records = table.lines.len();
+    let date_only = |column: &Column| {
+        !column.stamps.is_empty() && column.stamps.iter().all(|stamp| stamp.time.is_none())
+    };
+    let dates = table.columns.iter().position(date_only);
+    for (index, (column, heading)) in table.columns.iter().zip(headings).enumerate() {
+        let candidate = if column.stamps.is_empty() {
+            let counts = is_time(&heading.words)
+                || heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time);
+            let first_of_nameless = !named && index == 0;
+            (counts || first_of_nameless)
+                .then(|| numbers(column, heading, index, records))
+                .flatten()
+        } else if date_only(column) {
+            None
+        } else {
+            let date = dates.map(|at| (at, &table.columns[at]));
+            Some(stamps(column, heading, index, date, records))
+        };
+        found.extend(candidate.filter(is_clock));
+    }
+    found
+}
+
+/// Rising nearly everywhere and not standing still.
+fn is_clock(candidate: &Candidate) -> bool {
+    let times: Vec<f64> = candidate.seconds.iter().copied().filter(|t| t.is_finite()).collect();
+    let back = times.windows(2).filter(|pair| pair[1] < pair[0]).count();
+    let on = times.windows(2).filter(|pair| pair[1] > pair[0]).count();
+    times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && back * 10 <= on.max(10)
+}
+
+fn over_records(column: &Column, records: usize, value: impl Fn(usize) -> f64) -> Vec<f64> {
+    let mut seconds = vec![f64::NAN; records];
+    for index in 0..column.value.len() {
+        if let Some(slot) = seconds.get_mut(column.record_of(index)) {
+            *slot = value(index);
+        }
+    }
+    seconds
+}
+
+fn distinct(seconds: &[f64]) -> f64 {
+    let changes = seconds.windows(2).filter(|pair| pair[0] != pair[1]).count();
+    (changes + 1) as f64 / seconds.len().max(1) as f64
+}
+
+fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> Option<Candidate> {
+    let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
+    let scale = Scale::of(&column.value, written)?;
+    let seconds = over_records(column, records, |at| scale.seconds(column.value[at]));
+    let name = &heading.name;
+    Some(Candidate {
+        distinct: distinct(&seconds),
+        seconds,
+        has_unix: scale.is_unix,
+        is_wall_clock: false,
+        columns: vec![index],
+        how: format!("time from \"{name}\" in {}", scale.words),
+        guessed: scale.guessed.then(|| {
+            format!(
+                "\"{name}\" names no unit; it was taken as {} because it steps by {} from record to record.",
+                scale.words, scale.step
+            )
+        }),
+        named: is_time(&heading.words),
+    })
+}
+
+/// How numbers become seconds.
+struct Scale {
+    factor: f64,
+    offset: f64,
+    is_unix: bool,
+    words: String,
+    guessed: bool,
+    step: f64,
+}
+
+impl Scale {
+    fn seconds(&self, written: f64) -> f64 {
+        (written - self.offset) * self.factor
+    }
+
+    fn of(values: &[f64], unit: Option<Unit>) -> Option<Scale> {
+        let mut steps: Vec<f64> =
+            values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
+        steps.sort_by(f64::total_cmp);
+        let step = *steps.get(steps.len() / 2)?;
+        let middle = *values.get(values.len() / 2)?;
+        let plain = |symbol: &'static str, guessed| {
+            let factor = by_symbol(symbol).map_or(1.0, |unit| unit.factor);
+            Scale { factor, offset: 0.0, is_unix: false, words: symbol.to_owned(), guessed, step }
+        };
+        for (from, factor, words) in [
+            (9e8, 1.0, "Unix seconds"),
+            (9e11, 1e-3, "Unix milliseconds"),
+            (9e14, 1e-6, "Unix microseconds"),
+            (9e17, 1e-9, "Unix nanoseconds"),
+        ] {
+            let fits = (from..from * 3.0).contains(&middle) && step * factor < 100.0;
+            if fits && unit.is_none_or(|unit| unit.factor == factor) {
+                let words = words.to_owned();
+                return Some(Scale {
+                    factor,
+                    offset: 0.0,
+                    is_unix: true,
+                    words,
+                    guessed: false,
+                    step,
+                });
+            }
+        }
+        if let Some(unit) = unit {
+            return Some(plain(unit.symbol, false));
+        }
+        if (20_000.0..80_000.0).contains(&middle) && step < 0.002 {
+            let words = "days since 1900 (spreadsheet)".to_owned();
+            let offset = SERIAL_DAY_OF_1970;
+            return Some(Scale {
+                factor: DAY_S,
+                offset,
+                is_unix: true,
+                words,
+                guessed: false,
+                step,
+            });
+        }
+        // No car is logged every 4 µs; a share of a day steps by 1e-7 to 1e-5.
+        if step < 5e-5 && values.iter().all(|value| (0.0..2.0).contains(value)) {
+            let words = "parts of a day (spreadsheet)".to_owned();
+            return Some(Scale {
+                factor: DAY_S,
+                offset: 0.0,
+                is_unix: false,
+                words,
+                guessed: true,
+                step,
+            });
+        }
+        // Loggers write 0.2 to 1000 records a second.
+        Some(match step {
+            step if step <= 2.0 => plain("s", true),
+            step if step <= 5e3 => plain("ms", true),
+            step if step <= 2e6 => plain("µs", true),
+            _ => plain("ns", true),
+        })
+    }
+}
+
+fn stamps(
+    column: &Column,
+    heading: &Heading,
+    index: usize,
+    date: Option<(usize, &Column)>,
+    records: usize,
+) -> Candidate {
+    let own = column.stamps.iter().any(|stamp| stamp.date.is_some());
+    let beside = if own { None } else { date.filter(|(at, _)| *at != index) };
+    let written: Vec<WrittenDate> = match beside {
+        Some((_, dates)) => dates.stamps.iter().filter_map(|stamp| stamp.date).collect(),
+        None => column.stamps.iter().filter_map(|stamp| stamp.date).collect(),
+    };
+    let order = DateOrder::decide(&written);
+    let dates = beside.map(|(_, dates)| {
+        over_records(dates, records, |at| {
+            midnight(dates.stamps[at].date, order).unwrap_or(f64::NAN)
+        })
+    });
+    let mut unwrap = Unwrap::default();
+    let mut seconds = vec![f64::NAN; records];
+    for (at, stamp) in column.stamps.iter().enumerate() {
+        let record = column.record_of(at);
+        let day = match &dates {
+            Some(dates) => dates.get(record).copied().filter(|day| day.is_finite()),
+            None => midnight(stamp.date, order),
+        };
+        let Some(time) = stamp.time else { continue };
+        let zone = stamp.zone_s.unwrap_or(0.0);
+        let Some(slot) = seconds.get_mut(record) else { continue };
+        *slot = match day {
+            Some(day) => day + time.seconds - zone,
+            None => unwrap.next(time.seconds - zone, time.period_s),
+        };
+    }
+    let has_unix = order.is_some() && !written.is_empty();
+    let name = &heading.name;
+    let how = match (beside, has_unix) {
+        (Some((at, _)), _) => format!("time from \"{name}\" with the date in column {}", at + 1),
+        (None, true) => format!("time from the date and clock in \"{name}\""),
+        (None, false) => format!("time from the clock in \"{name}\""),
+    };
+    let columns = beside.map(|(at, _)| at).into_iter().chain([index]).collect();
+    let distinct = distinct(&seconds);
+    Candidate {
+        seconds,
+        has_unix,
+        is_wall_clock: true,
+        columns,
+        how,
+        guessed: None,
+        named: true,
+        distinct,
+    }
+}
+
+fn midnight(date: Option<WrittenDate>, order: Option<DateOrder>) -> Option<f64> {
+    date?.unix_s(order?)
+}
+
+/// Adds a day (or hour) whenever the clock starts anew.
+#[derive(Default)]
+struct Unwrap {
+    last: Option<f64>,
+    added: f64,
+}
+
+impl Unwrap {
+    fn next(&mut self, time: f64, period: f64) -> f64 {
+        // Back by more than half a turn is a new turn; less is a fault of the clock.
+        if self.last.is_some_and(|last| last - time > period / 2.0) {
+            self.added += period;
+        }
+        self.last = Some(time);
+        time + self.added
+    }
+}
+
+fn no_clock(file: &str, headings: &[Heading]) -> LogError {
+    let names: Vec<&str> = headings.iter().take(6).map(|heading| heading.name.as_str()).collect();
+    LogError::at(
+        file,
+        "header",
+        format!("no column is a rising time (columns: {}).", names.join(", ")),
+        "Log the time with every record, or name its column \"time\" with its unit, and open it again.",
+    )
+}

@@ -1,0 +1,123 @@
+//! Names of channels, made comparable: small words without accents.
+//!
+//! In: a name as a file writes it. Out: its [`Words`]. `VehicleSpeed`,
+//! `vehicle_speed` and `Vehicle speed` are the same words.
+
+/// The words of a name, and all of them run together.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Words {
+    pub words: Vec<String>,
+    pub joined: String,
+}
+
+impl Words {
+    pub fn of(name: &str) -> Self {
+        let mut words: Vec<String> = Vec::new();
+        let mut word = String::new();
+        let letters: Vec<char> = mend(name).chars().collect();
+        for (at, &c) in letters.iter().enumerate() {
+            let before = at.checked_sub(1).and_then(|at| letters.get(at)).copied();
+            let after = letters.get(at + 1).copied();
+            if !c.is_alphanumeric() || starts_word(before, c, after) {
+                words.extend((!word.is_empty()).then(|| std::mem::take(&mut word)));
+            }
+            if c.is_alphanumeric() {
+                fold(c, &mut word);
+            }
+        }
+        words.extend((!word.is_empty()).then_some(word));
+        let joined = words.concat();
+        Words { words, joined }
+    }
+
+    /// Whether one of the alternatives in `wanted` (`a|b|c`) is in the name.
+    ///
+    /// Up to three letters, or with `=` in front, an alternative must be a word
+    /// of its own (or the whole name); a longer one may stand anywhere, as
+    /// languages that join their words need it.
+    pub fn has(&self, wanted: &str) -> bool {
+        wanted.split('|').any(|part| match part.strip_prefix('=') {
+            Some(word) => self.is_word(word),
+            None if part.is_ascii() && part.len() <= 3 => self.is_word(part),
+            None => self.joined.contains(part),
+        })
+    }
+
+    fn is_word(&self, wanted: &str) -> bool {
+        self.joined == wanted
+            || self.words.iter().any(|word| word == wanted)
+            // "iat2", "rpm1": a number behind an abbreviation counts the sensors.
+            || self.words.iter().any(|word| word.trim_end_matches(|c: char| c.is_ascii_digit()) == wanted)
+    }
+
+    /// Whether the name has everything of `needs`: alternatives (`a|b`) apart by blanks.
+    pub fn has_all(&self, needs: &str) -> bool {
+        needs.split(' ').all(|wanted| self.has(wanted))
+    }
+}
+
+/// A new word starts at a capital after a small letter, and at the last capital
+/// of an abbreviation: `GPSSpeed` is `gps speed`.
+fn starts_word(before: Option<char>, c: char, after: Option<char>) -> bool {
+    let Some(before) = before else { return false };
+    c.is_uppercase()
+        && (before.is_lowercase()
+            || (before.is_uppercase() && after.is_some_and(char::is_lowercase)))
+}
+
+/// Small, without accents; German umlauts lose their dots as in many loggers.
+fn fold(c: char, word: &mut String) {
+    if c == 'ß' {
+        word.push_str("ss");
+        return;
+    }
+    for c in c.to_lowercase() {
+        word.push(match c {
+            'ä' | 'à' | 'á' | 'â' | 'ã' | 'å' => 'a',
+            'ö' | 'ò' | 'ó' | 'ô' | 'õ' | 'ø' => 'o',
+            'ü' | 'ù' | 'ú' | 'û' => 'u',
+            'é' | 'è' | 'ê' | 'ë' => 'e',
+            'í' | 'ì' | 'î' | 'ï' => 'i',
+            'ç' => 'c',
+            'ñ' => 'n',
+            _ => c,
+        });
+    }
+}
+
+/// UTF-8 that was read as Windows-1252 and saved so, as `GerÃ¤t`, is put right.
+pub fn mend(name: &str) -> std::borrow::Cow<'_, str> {
+    if !name.contains(['Ã', 'Â', 'â']) {
+        return name.into();
+    }
+    let (bytes, _, unmapped) = encoding_rs::WINDOWS_1252.encode(name);
+    match std::str::from_utf8(&bytes) {
+        Ok(mended) if !unmapped => mended.to_owned().into(),
+        _ => name.into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_words_however_they_are_joined() {
+        for name in
+            ["VehicleSpeed", "vehicle_speed", "Vehicle speed", "vehicle.speed", "VEHICLE-SPEED"]
+        {
+            assert_eq!(Words::of(name).words, ["vehicle", "speed"], "{name}");
+        }
+        assert_eq!(Words::of("GPSSpeed").words, ["gps", "speed"]);
+        assert_eq!(Words::of("température d'admission").words, ["temperature", "d", "admission"]);
+        assert_eq!(Words::of("KÃ¼hlmittel").words, ["kuhlmittel"]);
+        assert_eq!(Words::of("EngineRPM").words, ["engine", "rpm"]);
+    }
+
+    #[test]
+    fn short_parts_must_be_words_and_long_ones_may_be_inside() {
+        let name = Words::of("Ladelufttemperatur IAT2");
+        assert!(name.has("ladeluft") && name.has("iat") && name.has_all("ladeluft temp"));
+        assert!(!name.has("lad") && !name.has("=ladeluft"));
+    }
+}

@@ -1,0 +1,26 @@
+//! A channel as written, before it has a role: what every reader hands over.
+
+use super::Series;
+use super::names::Words;
+use crate::unit::Unit;
+
+/// Readings as the file has them, fresh ones only.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Raw {
+    pub name: String,
+    pub words: Words,
+    pub unit: Option<Unit>,
+    /// Times from the log's first record; values as written.
+    pub series: Series,
+    /// Why only these readings are fresh, empty when all are.
+    pub fresh: String,
+    /// Computed from other channels by this program.
+    pub derived: bool,
+}
+
+impl Raw {
+    pub fn new(name: &str, unit: Option<Unit>, series: Series) -> Self {
+        let (words, fresh) = (Words::of(name), String::new());
+        Raw { name: name.to_owned(), words, unit, series, fresh, derived: false }
+    }
+}

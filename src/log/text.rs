@@ -1,0 +1,134 @@
+//! Encodings: the bytes of a text file become one string with `\n` or `\r\n` lines.
+//!
+//! In: bytes. Out: [`Text`], borrowed from the bytes where they already are UTF-8.
+//! Never fails: what cannot be decoded as UTF-8 or UTF-16 is read as Windows-1252,
+//! in which every byte is a letter, and that is said.
+
+use std::borrow::Cow;
+
+use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
+
+use super::Problem;
+
+/// Decoded text, how it was encoded, and what was odd.
+pub struct Text<'a> {
+    pub text: Cow<'a, str>,
+    pub encoding: &'static str,
+    pub problems: Vec<Problem>,
+}
+
+/// How much of a file is looked at to tell its nature.
+const HEAD: usize = 4096;
+
+pub fn decode(bytes: &[u8]) -> Text<'_> {
+    let mut problems = Vec::new();
+    let bytes = without_padding(bytes, &mut problems);
+    let (encoding, body) = encoding_of(bytes);
+    let text = match encoding.decode_without_bom_handling_and_without_replacement(body) {
+        Some(text) => text,
+        None => encoding.decode_without_bom_handling(body).0,
+    };
+    if encoding == WINDOWS_1252 && !body.is_ascii() {
+        let text = "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
+                    with accents and the degree sign in names and units.";
+        problems.push(Problem { code: "encoding", text: text.to_owned() });
+    }
+    Text { text: with_line_feeds(text), encoding: encoding.name(), problems }
+}
+
+/// Whether the bytes are text at all, in any encoding known here.
+pub fn is_text(bytes: &[u8]) -> bool {
+    let (encoding, body) = encoding_of(bytes);
+    let head = &body[..body.len().min(HEAD)];
+    let (text, _) = encoding.decode_without_bom_handling(head);
+    let odd = text.chars().filter(|&c| c.is_control() && !matches!(c, '\t' | '\n' | '\r' | '\0'));
+    let nul = text.chars().filter(|&c| c == '\0').count();
+    let all = text.chars().count();
+    // A few stray control characters happen on a bad card; more is no text.
+    odd.count() * 50 <= all && nul * 4 <= all
+}
+
+/// A logger that lost power leaves a tail of zero bytes in the last block.
+fn without_padding<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> &'a [u8] {
+    let kept = bytes.iter().rposition(|&b| b != 0).map_or(0, |last| last + 1);
+    let padding = bytes.len() - kept;
+    // One zero may belong to the last letter of UTF-16.
+    if padding < 4 {
+        return bytes;
+    }
+    let text = format!(
+        "The file ends in {padding} zero bytes, as when a logger loses power; they were left out."
+    );
+    problems.push(Problem { code: "padding", text });
+    // Keep the half letter of UTF-16 whole.
+    &bytes[..(kept + kept % 2).min(bytes.len())]
+}
+
+fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
+    if let Some((encoding, bom)) = Encoding::for_bom(bytes) {
+        return (encoding, &bytes[bom..]);
+    }
+    if let Some(encoding) = wide(bytes) {
+        return (encoding, bytes);
+    }
+    if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (WINDOWS_1252, bytes) }
+}
+
+/// UTF-16 without its mark: in a log nearly every second byte is zero.
+fn wide(bytes: &[u8]) -> Option<&'static Encoding> {
+    let head = &bytes[..bytes.len().min(HEAD) & !1];
+    if head.len() < 4 {
+        return None;
+    }
+    let zeros = |odd: usize| head.iter().skip(odd).step_by(2).filter(|&&b| b == 0).count();
+    let (even, odd, pairs) = (zeros(0), zeros(1), head.len() / 2);
+    match (even * 20 < pairs, odd * 2 > pairs, even * 2 > pairs, odd * 20 < pairs) {
+        (true, true, _, _) => Some(UTF_16LE),
+        (_, _, true, true) => Some(UTF_16BE),
+        _ => None,
+    }
+}
+
+/// Files with lone carriage returns get line feeds, so that lines can be counted.
+fn with_line_feeds(text: Cow<'_, str>) -> Cow<'_, str> {
+    if text.contains('\r') && !text.contains('\n') {
+        return Cow::Owned(text.replace('\r', "\n"));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_encoding_gives_the_same_text() {
+        let plain = "Zeit;Öl °C\n1;2\n";
+        let le: Vec<u8> = plain.encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let be: Vec<u8> = plain.encode_utf16().flat_map(u16::to_be_bytes).collect();
+        let latin: Vec<u8> = plain.chars().map(|c| c as u32 as u8).collect();
+        let bom = |mark: &[u8], body: &[u8]| [mark, body].concat();
+        let rows = [
+            ("utf-8", plain.as_bytes().to_vec()),
+            ("utf-8 with mark", bom(b"\xef\xbb\xbf", plain.as_bytes())),
+            ("utf-16 le", bom(b"\xff\xfe", &le)),
+            ("utf-16 be", bom(b"\xfe\xff", &be)),
+            ("utf-16 le, no mark", le),
+            ("utf-16 be, no mark", be),
+            ("latin-1", latin),
+        ];
+        for (name, bytes) in rows {
+            assert_eq!(decode(&bytes).text, plain, "{name}");
+            assert!(is_text(&bytes), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_tail_of_zero_bytes_is_left_out_and_said() {
+        let text = decode(b"a,b\n1,2\n\0\0\0\0\0\0\0\0");
+        assert_eq!(
+            (text.text.trim_end_matches('\0'), text.problems[0].code),
+            ("a,b\n1,2\n", "padding")
+        );
+    }
+}

@@ -1,0 +1,281 @@
+//! Spellings of units: how files write them, and which unit each means.
+//!
+//! In: a unit as found in a header, a unit row, a bracket, or glued to a name.
+//! Out: a [`Unit`], or `None` when the spelling is not one we know. Never a guess
+//! from values: that is the business of `infer`.
+//!
+//! Sources: UCUM codes (`Cel`, `[degF]`, `[mi_i]/h`, …); the everyday spellings
+//! are common practice, no source.
+
+use crate::unit::{Quantity, Unit, by_symbol};
+
+/// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`].
+const SPELLINGS: &[(&str, &str)] = &[
+    ("s", "s sec secs second seconds sek sekunden secondes seg secondi seconden 秒"),
+    (
+        "ms",
+        "ms msec msecs millis millisec milliseconds millisecond millisekunden \
+         millisecondes",
+    ),
+    ("µs", "us usec micros microseconds mikrosekunden"),
+    ("ns", "ns nsec nanos nanoseconds"),
+    ("min", "min mins minutes minuten"),
+    ("h", "h hours hrs"),
+    (
+        "m/s",
+        "m/s mps meter/s m.s-1 ms-1 m/sec metersps meterspersecond metres/second \
+         metrespersecond",
+    ),
+    (
+        "km/h",
+        "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
+         kmperh",
+    ),
+    ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
+    ("kn", "kn kt kts knot knots kn_i knoten"),
+    ("ft/s", "ft/s fps ft/sec"),
+    ("cm/s", "cm/s"),
+    (
+        "rpm",
+        "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
+         rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
+         rotationsperminute",
+    ),
+    ("1000 rpm", "1000rpm rpmx1000 x1000rpm krpm"),
+    ("rev/s", "rev/s rps"),
+    ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s"),
+    ("g", "g gs gn g_n gee gforce g-force"),
+    ("mg", "mg"),
+    ("ft/s²", "ft/s2 ft/s/s"),
+    ("km/h/s", "km/h/s"),
+    ("mph/s", "mph/s mph/sec"),
+    (
+        "°C",
+        "°c c degc cel celsius degcelsius deg.c degreesc degreec degreescelsius gradc \
+         grdc °celsius degresc deg_c grc ?c \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
+    ),
+    (
+        "°F",
+        "°f f degf fahrenheit degfahrenheit deg.f degreesf degreef degreesfahrenheit \
+         deg_f ?f \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
+    ),
+    ("K", "k kelvin degk °k"),
+    ("Pa", "pa pascal"),
+    ("kPa", "kpa kpaa kpaabs kpaabsolute"),
+    ("hPa", "hpa hpaabs"),
+    ("mbar", "mbar mb millibar mbara mbarabs"),
+    ("bar", "bar bars bara barabs barabsolute"),
+    ("MPa", "mpa"),
+    ("psi", "psi lb/in2 lbf/in2 lbs/in2 lb/sqin psia psiabs psiabsolute"),
+    ("inHg", "inhg in.hg inches/hg inhga in_i'hg \"hg inhgabs"),
+    ("mmHg", "mmhg torr"),
+    ("atm", "atm"),
+    ("kg/cm²", "kg/cm2 kgf/cm2 kp/cm2"),
+    ("kPa gauge", "kpag kpagauge kparel"),
+    ("psi gauge", "psig psigauge psirel"),
+    ("bar gauge", "barg bargauge barrel barr"),
+    ("mbar gauge", "mbarg mbargauge mbarrel hpagauge hparel"),
+    ("inHg gauge", "inhgg inhggauge inhgvac"),
+    ("mmHg gauge", "mmhggauge"),
+    ("kg/cm² gauge", "kg/cm2gauge"),
+    ("%", "% pct percent prozent pourcent %rh rh% %rf perc procent"),
+    ("0..1", "0..1 0-1 ratio0-1"),
+    ("m", "m meter meters metre metres"),
+    ("km", "km kilometers"),
+    ("mi", "mi mile miles"),
+    ("ft", "ft feet foot"),
+    ("cm", "cm"),
+    ("mm", "mm"),
+    ("in", "in inch inches"),
+    ("°", "° deg degs degree degrees grad \u{fffd} °kw °btdc degbtdc °v.ot °ca degca"),
+    ("rad", "rad radian radians"),
+    ("°×10⁻⁷", "dege7 1e-7deg"),
+    ("V", "v volt volts"),
+    ("mV", "mv"),
+    ("A", "a amp amps"),
+    ("mA", "ma"),
+    ("Hz", "hz"),
+    ("kHz", "khz"),
+    ("N·m", "n.m nm"),
+    ("lb·ft", "lbft ftlb lb.ft ft-lb lb-ft ft.lb ft-lbs"),
+    ("N", "n"),
+    ("W", "w"),
+    ("kW", "kw"),
+    ("hp", "hp bhp whp"),
+    ("PS", "ps cv ch"),
+    ("g/s", "g/s g/sec gm/s gps"),
+    ("kg/h", "kg/h kg/hr"),
+    ("lb/min", "lb/min lbs/min"),
+    ("mg/stroke", "mg/stroke mg/str mg/h mg/hub mg/stk mg/i"),
+    ("l/h", "l/h l/hr"),
+    ("l/100km", "l/100km"),
+    ("kg", "kg"),
+    ("l", "l liter litre"),
+    ("°/s", "°/s deg/s deg/sec dps"),
+    ("rad/s", "rad/s"),
+    ("λ", "lambda λ"),
+    ("AFR", "afr"),
+    ("dB", "db"),
+    ("ppm", "ppm"),
+    ("g/m³", "g/m3"),
+    ("kg/m³", "kg/m3"),
+];
+
+/// The unit a spelling means, taken alone (brackets off).
+pub fn spelled(text: &str) -> Option<Unit> {
+    let tidy = tidy(text);
+    if tidy.is_empty() {
+        return None;
+    }
+    let knows = |spellings: &str| spellings.split(' ').any(|known| known == tidy);
+    let symbol = SPELLINGS.iter().find(|(_, spellings)| knows(spellings))?.0;
+    by_symbol(symbol)
+}
+
+/// One form for the many ways a sign is typed: `(m/s^2)`, `m/s²`, `[m s-2]`, `Â°C`.
+fn tidy(text: &str) -> String {
+    let mut tidy = String::with_capacity(text.len());
+    for c in text.trim().chars() {
+        match c {
+            '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>' | ' ' | '\u{a0}' | '^' => {}
+            // What UTF-8 read as Latin-1 leaves in front of a sign.
+            'Â' => {}
+            '²' => tidy.push('2'),
+            '³' => tidy.push('3'),
+            'º' | '˚' | '∘' => tidy.push('°'),
+            'µ' | 'μ' => tidy.push('u'),
+            '·' | '⋅' | '*' | '•' => tidy.push('.'),
+            '⁻' | '−' => tidy.push('-'),
+            '¹' => tidy.push('1'),
+            '℃' => tidy.push_str("°c"),
+            '℉' => tidy.push_str("°f"),
+            '％' => tidy.push('%'),
+            _ => tidy.extend(c.to_lowercase()),
+        }
+    }
+    tidy.trim_end_matches('.').to_owned()
+}
+
+/// A name with its unit in brackets or after a separator: `("Speed", "km/h")`.
+///
+/// Brackets whose content is no unit stay in the name, and so do units that
+/// are glued on (`speed_mph`): these are part of the name as the file has it.
+pub fn split_name(written: &str) -> (String, Option<Unit>) {
+    let name = written.trim();
+    if let Some((head, inside, tail)) = last_bracket(name)
+        && let Some(unit) = spelled(inside)
+    {
+        let rest = format!("{} {}", head.trim(), tail.trim());
+        let rest = rest.trim();
+        // A bare "[km/h]" names nothing else: keep it as the name.
+        let kept = if rest.is_empty() { name } else { rest };
+        return (kept.to_owned(), Some(unit));
+    }
+    for separator in [" - ", " / ", ", ", ": ", " in ", " en "] {
+        if let Some((head, unit)) = name.rsplit_once(separator)
+            && let Some(unit) = spelled(unit)
+        {
+            return (head.trim().to_owned(), Some(unit));
+        }
+    }
+    (name.to_owned(), None)
+}
+
+/// The last bracketed part: text before, inside, after.
+fn last_bracket(name: &str) -> Option<(&str, &str, &str)> {
+    [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>')]
+        .iter()
+        .filter_map(|&(open, close)| {
+            let end = name.rfind(close)?;
+            let start = name[..end].rfind(open)?;
+            Some((start, end))
+        })
+        .max()
+        .map(|(start, end)| (&name[..start], &name[start + 1..end], &name[end + 1..]))
+}
+
+/// A unit glued to a name, from its last words: `speed_mph`, `accel_mps2`, `Temp C`.
+///
+/// Single letters only count for the quantity the name itself asks for: the `c`
+/// of `temp_c` is a unit, that of `bank c` is not.
+pub fn glued(words: &[String], wanted: Option<Quantity>) -> Option<Unit> {
+    for take in [3, 2, 1] {
+        if words.len() < take || (words.len() == take && take > 1) {
+            continue;
+        }
+        let tail = &words[words.len() - take..];
+        let unit = [tail.concat(), tail.join("/")].iter().find_map(|text| spelled(text));
+        if let Some(unit) = unit
+            && allowed(&tail.concat(), unit, wanted)
+        {
+            return Some(unit);
+        }
+    }
+    None
+}
+
+fn allowed(text: &str, unit: Unit, wanted: Option<Quantity>) -> bool {
+    let short = text.chars().count() <= 2;
+    let asked = wanted == Some(unit.quantity);
+    // "gps" is a receiver before it is grams per second; "in" is a word.
+    let word = matches!(
+        text,
+        "gps" | "in" | "min" | "grad" | "lambda" | "afr" | "mile" | "ps" | "ch" | "revs" | "deg"
+    );
+    asked || (!short && !word && (wanted.is_none() || unit.quantity == Quantity::Number))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn everyday_and_broken_spellings_mean_what_people_mean() {
+        let rows = [
+            ("°F", "°F"),
+            ("degF", "°F"),
+            ("[degF]", "°F"),
+            ("F", "°F"),
+            ("Â°C", "°C"),
+            ("deg C", "°C"),
+            ("º C", "°C"),
+            ("Cel", "°C"),
+            ("km/h", "km/h"),
+            ("KPH", "km/h"),
+            ("[mi_i]/h", "mph"),
+            ("mi/h", "mph"),
+            ("kts", "kn"),
+            ("m/s^2", "m/s²"),
+            ("m/s²", "m/s²"),
+            ("m·s⁻²", "m/s²"),
+            ("G", "g"),
+            ("psig", "psi gauge"),
+            ("inHg", "inHg"),
+            ("[in_i'Hg]", "inHg"),
+            ("1/min", "rpm"),
+            ("U/min", "rpm"),
+            ("tr/min", "rpm"),
+            ("min⁻¹", "rpm"),
+            ("kPa (abs)", "kPa"),
+            ("bar (g)", "bar gauge"),
+            ("hPa", "hPa"),
+            ("mbar", "mbar"),
+            ("%", "%"),
+            ("µs", "µs"),
+        ];
+        for (written, symbol) in rows {
+            assert_eq!(spelled(written).map(|unit| unit.symbol), Some(symbol), "{written}");
+        }
+        for strange in ["bank 1", "", "raw", "x"] {
+            assert_eq!(spelled(strange), None, "{strange}");
+        }
+    }
+
+    #[test]
+    fn brackets_that_hold_no_unit_stay_in_the_name() {
+        assert_eq!(split_name("Vehicle Speed Sensor [km/h]").0, "Vehicle Speed Sensor");
+        assert_eq!(split_name("Lambda (bank 1)"), ("Lambda (bank 1)".to_owned(), None));
+        assert_eq!(split_name("speed_mph"), ("speed_mph".to_owned(), None));
+        assert_eq!(split_name("Boost (bank 1) [psi]").1.map(|unit| unit.symbol), Some("psi"));
+    }
+}

@@ -1,0 +1,141 @@
+//! Archives: gzip around one file, zip around several.
+//!
+//! In: bytes. Out: the files inside. Never more than [`UNPACKED_LIMIT`] bytes,
+//! whatever the archive claims about itself.
+
+use std::io::{Cursor, Read};
+
+use super::LogError;
+
+/// Largest content taken out of an archive: a long day at a high rate is well below.
+pub const UNPACKED_LIMIT: u64 = 1 << 30;
+/// Most files taken out of one zip archive.
+pub const ENTRIES_LIMIT: usize = 1000;
+
+pub fn is_gzip(bytes: &[u8]) -> bool {
+    bytes.starts_with(&[0x1f, 0x8b, 0x08])
+}
+
+pub fn is_zip(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06")
+}
+
+/// The file inside a gzip.
+///
+/// # Errors
+/// When the archive is damaged, or holds more than [`UNPACKED_LIMIT`].
+pub fn gunzip(file: &str, bytes: &[u8]) -> Result<Vec<u8>, LogError> {
+    gunzip_up_to(file, bytes, UNPACKED_LIMIT)
+}
+
+fn gunzip_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<u8>, LogError> {
+    let mut inside = Vec::new();
+    let mut reader = flate2::read::MultiGzDecoder::new(bytes).take(limit + 1);
+    reader.read_to_end(&mut inside).map_err(|_| damaged(file))?;
+    if inside.len() as u64 > limit {
+        return Err(too_big(file, limit));
+    }
+    Ok(inside)
+}
+
+/// The files inside a zip archive, by name, folders and hidden files left out.
+///
+/// # Errors
+/// When the archive is damaged, locked, or holds more than the limits above.
+pub fn entries(file: &str, bytes: &[u8]) -> Result<Vec<(String, Vec<u8>)>, LogError> {
+    entries_up_to(file, bytes, UNPACKED_LIMIT)
+}
+
+fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<(String, Vec<u8>)>, LogError> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| damaged(file))?;
+    if archive.len() > ENTRIES_LIMIT {
+        let what =
+            format!("the archive holds {} files; {ENTRIES_LIMIT} is the most.", archive.len());
+        return Err(LogError::at(file, "archive", what, "Unpack it and open the logs themselves."));
+    }
+    let mut files = Vec::new();
+    let mut left = limit;
+    for index in 0..archive.len() {
+        let entry = archive.by_index(index).map_err(|_| damaged(file))?;
+        let name = entry.name().map_err(|_| damaged(file))?.into_owned();
+        if entry.is_dir() || is_hidden(&name) {
+            continue;
+        }
+        let mut inside = Vec::new();
+        entry.take(left + 1).read_to_end(&mut inside).map_err(|_| damaged(file))?;
+        left = left.checked_sub(inside.len() as u64).ok_or_else(|| too_big(file, limit))?;
+        files.push((name, inside));
+    }
+    Ok(files)
+}
+
+/// What an operating system adds of its own to an archive.
+fn is_hidden(name: &str) -> bool {
+    name.split(['/', '\\']).any(|part| part.starts_with('.') || part == "__MACOSX")
+}
+
+fn damaged(file: &str) -> LogError {
+    LogError::at(
+        file,
+        "archive",
+        "the archive is damaged, cut short, or locked with a password.",
+        "Copy it again from the logger, or unpack it and open the logs themselves.",
+    )
+}
+
+fn too_big(file: &str, limit: u64) -> LogError {
+    let what = format!("what the archive holds is larger than {} MB.", limit >> 20);
+    LogError::at(file, "archive", what, "Unpack it and open the logs one by one.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::io::Write;
+
+    fn gzip(inside: &[u8]) -> Vec<u8> {
+        let mut writer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+        writer.write_all(inside).unwrap();
+        writer.finish().unwrap()
+    }
+
+    fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
+        let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+        for (name, inside) in files {
+            writer.start_file(*name, zip::write::SimpleFileOptions::default()).unwrap();
+            writer.write_all(inside).unwrap();
+        }
+        writer.finish().unwrap().into_inner()
+    }
+
+    #[test]
+    fn an_archive_gives_back_what_went_in() {
+        assert_eq!(gunzip("a.gz", &gzip(b"time,rpm\n")).unwrap(), b"time,rpm\n");
+        let zip = zipped(&[("day/a.csv", b"1"), ("__MACOSX/a.csv", b"x"), ("b.csv", b"22")]);
+        let files = entries("a.zip", &zip).unwrap();
+        assert_eq!(files, [("day/a.csv".into(), b"1".to_vec()), ("b.csv".into(), b"22".to_vec())]);
+    }
+
+    #[test]
+    fn more_than_the_limit_is_refused_and_not_unpacked() {
+        let bomb = gzip(&vec![0; 5 << 20]);
+        let refused = gunzip_up_to("bomb.gz", &bomb, 1 << 20).unwrap_err().to_string();
+        assert_eq!(
+            refused,
+            "bomb.gz, archive: what the archive holds is larger than 1 MB. \
+             Unpack it and open the logs one by one."
+        );
+        let zip = zipped(&[("a", &vec![0; 700_000]), ("b", &vec![0; 700_000])]);
+        assert!(entries_up_to("bomb.zip", &zip, 1 << 20).is_err());
+    }
+
+    #[test]
+    fn a_cut_archive_says_so() {
+        let zip = zipped(&[("a.csv", b"time,rpm\n1,2\n")]);
+        for cut in [&gzip(b"time")[..12], &zip[..30]] {
+            let refused =
+                if is_gzip(cut) { gunzip("x", cut).err() } else { entries("x", cut).err() };
+            assert_eq!(refused, Some(damaged("x")));
+        }
+    }
+}
