@@ -7,6 +7,8 @@
 //! Source of the factors: definitions of 1959 (international yard and pound) and
 //! NIST SP 811 (2008), App. B.8. Checked in `tests/reference/units.rs`.
 
+pub mod reader;
+
 /// Standard acceleration of free fall, m/s². Exact by definition (CGPM 1901).
 pub const STANDARD_GRAVITY: f64 = 9.806_65;
 pub const MPS_PER_MPH: f64 = 0.447_04;

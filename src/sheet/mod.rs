@@ -2,6 +2,7 @@
 //! to strangers: field names keep name and meaning, and a value that could not be
 //! found is `null`, never 0 and never left out.
 
+pub mod csv;
 pub mod make;
 pub mod words;
 

@@ -1,0 +1,41 @@
+//! Part 6: build against build.
+
+use yew::prelude::*;
+
+use super::app::Setting;
+use super::chart::ChartView;
+use super::fold::{Part, notes, said};
+use super::table::TableView;
+use crate::screen::Tone;
+use crate::screen::builds::{Builds, Pair};
+
+#[derive(PartialEq, Properties)]
+pub struct BuildsProps {
+    pub part: Builds,
+    pub setting: Setting,
+}
+
+#[component]
+pub fn BuildsPart(props: &BuildsProps) -> Html {
+    let part = &props.part;
+    let figures = part.marks.iter().chain(&part.figures);
+    html! {
+        <Part name="builds" number=6 head={part.head.clone()}>
+            { for figures.map(|figure| html! {
+                <ChartView figure={figure.clone()} setting={props.setting.clone()} />
+            }) }
+            { for part.pairs.iter().map(pair) }
+        </Part>
+    }
+}
+
+fn pair(pair: &Pair) -> Html {
+    html! {
+        <details class="item">
+            <summary><b>{ &pair.title }</b></summary>
+            { for pair.sentences.iter().map(said) }
+            <TableView table={pair.table.clone()} />
+            { notes(&pair.reasons, Tone::Doubt) }
+        </details>
+    }
+}

@@ -1,0 +1,79 @@
+//! Part 7: print, save, share, and the facts of the car.
+
+use yew::prelude::*;
+
+use super::app::Setting;
+use super::field::{Choice, Field};
+use super::fold::Part;
+use super::save;
+use crate::screen::edit::{CarField, Edit};
+use crate::screen::handover::{CarView, Handover};
+
+#[derive(PartialEq, Properties)]
+pub struct HandoverProps {
+    pub part: Handover,
+    pub setting: Setting,
+}
+
+#[component]
+pub fn HandoverPart(props: &HandoverProps) -> Html {
+    let part = &props.part;
+    html! {
+        <Part name="handover" number=7 head={part.head.clone()}>
+            { saving(part, &props.setting) }
+            { car(&part.car, &props.setting) }
+            <details class="item no-print">
+                <summary><b>{ "A note to send along" }</b></summary>
+                <textarea class="share" readonly={true} rows="4" aria-label="A note to send along" value={part.share_note.clone()} />
+            </details>
+        </Part>
+    }
+}
+
+fn saving(part: &Handover, setting: &Setting) -> Html {
+    let stem = part.file_stem.clone();
+    let saves = |tail: &'static str, kind: &'static str, text: fn(&Setting) -> String| {
+        let (stem, setting) = (stem.clone(), setting.clone());
+        Callback::from(move |_: MouseEvent| {
+            save::text(&format!("{stem}.{tail}"), kind, &text(&setting))
+        })
+    };
+    let day = saves("day.json", "application/json", |setting| setting.opened.day.to_json());
+    let json = saves("sheet.json", "application/json", |setting| setting.opened.sheet.to_json());
+    let csv = saves("sheet.csv", "text/csv", |setting| setting.opened.sheet.to_csv());
+    let print = Callback::from(|_| drop(gloo::utils::window().print()));
+    html! {
+        <ul class="saves no-print">
+            <li><button type="button" class="primary" id="print" onclick={print}>{ "Print the sheet" }</button>
+                <span>{ "A4 or Letter; also the way to a PDF." }</span></li>
+            <li><button type="button" id="save-day" onclick={day}>{ "Save the day file" }</button>
+                <span>{ "Builds, air and corrections. Opens again beside its logs." }</span></li>
+            <li><button type="button" id="save-json" onclick={json}>{ "Save the sheet as JSON" }</button>
+                <span>{ "Every number, in SI, for other programs." }</span></li>
+            <li><button type="button" id="save-csv" onclick={csv}>{ "Save the numbers as CSV" }</button>
+                <span>{ "One value a row, for a spreadsheet." }</span></li>
+        </ul>
+    }
+}
+
+fn car(view: &CarView, setting: &Setting) -> Html {
+    let typed = |which| setting.onedit.reform(move |typed| Edit::Car { which, typed });
+    let options = |codes: &[(&str, &str)]| {
+        let known = codes.iter().map(|(code, text)| ((*code).to_owned(), (*text).to_owned()));
+        std::iter::once((String::new(), "not said".to_owned())).chain(known).collect::<Vec<_>>()
+    };
+    html! {
+        <details class="item no-print">
+            <summary><b>{ "The car" }</b><span class="aside">{ "never needed; what you know sharpens the verdicts" }</span></summary>
+            <div class="fields">
+                <Field label="Mass with driver" unit="kg" value={view.mass_kg.clone()} onchange={typed(CarField::Mass)} />
+                <Choice label="Driven wheels" chosen={view.drive.clone()} onchange={typed(CarField::Drive)}
+                    options={options(&[("front", "front"), ("rear", "rear"), ("all", "all")])} />
+                <Choice label="Tyres" chosen={view.tyres.clone()} onchange={typed(CarField::Tyres)}
+                    options={options(&[("road", "road"), ("semi-slick", "semi-slick"), ("drag", "drag")])} />
+                <Choice label="Transmission" chosen={view.transmission.clone()} onchange={typed(CarField::Transmission)}
+                    options={options(&[("manual", "manual"), ("dual-clutch", "dual clutch"), ("torque-converter", "torque converter")])} />
+            </div>
+        </details>
+    }
+}

@@ -1,0 +1,312 @@
+//! Part 4, "Can the clock be believed?": every mark with its ±, the witnesses, the
+//! reasons.
+
+use super::labels;
+use super::{Cell, Column, Figure, Head, How, Note, Row, Sentence, Table, Tone, notes};
+use crate::chart::ChartId;
+use crate::sheet::{MarkRow, PullRow, Sheet, SpinRow};
+use crate::unit::STANDARD_GRAVITY;
+use crate::unit::reader::{Units, maybe, number, second_decimals, seconds_text};
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Clock {
+    pub head: Head,
+    /// All launches from time zero; absent without a pull from rest.
+    pub launches: Option<Figure>,
+    pub overview: Table,
+    pub pulls: Vec<PullClock>,
+}
+
+/// The case of one pull.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PullClock {
+    pub log: usize,
+    pub number: u32,
+    pub name: String,
+    pub verdict: Sentence,
+    /// The verdict's word alone, for the folded line.
+    pub word: String,
+    pub reasons: Vec<Note>,
+    pub figure: Figure,
+    pub marks: Table,
+    pub spin: Vec<String>,
+    /// Opened from the start: void pulls need their case read.
+    pub open: bool,
+}
+
+pub fn part(sheet: &Sheet, units: &Units) -> Clock {
+    let counted: Vec<&PullRow> = sheet.pulls.iter().filter(|p| p.set_aside.is_none()).collect();
+    let standing = counted.iter().any(|pull| pull.kind == "standing");
+    let spun = counted.iter().filter(|pull| spun(pull)).count();
+    Clock {
+        head: Head {
+            question: "Can the clock be believed?",
+            answer: answer(sheet, &counted),
+            how: how(sheet),
+            cautions: if spun >= 2 {
+                vec![
+                    "The tyres slipped in more than one run: a spin flag is also a safety flag. \
+                     Wet, cold or dusty ground is a reason to stop.",
+                ]
+            } else {
+                Vec::new()
+            },
+        },
+        launches: standing.then(|| launches(&counted)),
+        overview: overview(sheet, &counted, units),
+        pulls: counted.iter().map(|pull| case(sheet, pull, units)).collect(),
+    }
+}
+
+fn spun(pull: &PullRow) -> bool {
+    pull.spin.iter().any(|spin| spin.kind == "tyre")
+}
+
+/// The mark that carries the pull's verdict: 0-60 mph, or the longest below it.
+fn deciding(pull: &PullRow) -> Option<&MarkRow> {
+    let find = |code: &str| pull.marks.iter().find(|mark| mark.mark == code);
+    find("0-60mph").or_else(|| find("0-30mph")).or_else(|| find("60ft")).or(pull.marks.first())
+}
+
+fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
+    let Some(best) = best(counted) else {
+        return vec![nothing_stands(counted)];
+    };
+    let (pull, mark) = best;
+    let stand = counted.iter().filter(|pull| pull.verdict == "stands").count();
+    let mut said = vec![Sentence::new(
+        Tone::Good,
+        format!(
+            "The quickest {} that stands is {} ({}); {stand} of {} stand.",
+            labels::mark(&mark.mark),
+            seconds_text(mark.time_s, mark.plus_minus_s),
+            labels::pull(sheet, pull),
+            super::counted(counted.len(), "pull"),
+        ),
+    )];
+    said.extend(counted.iter().filter(|pull| pull.verdict == "void").map(|pull| void(sheet, pull)));
+    said
+}
+
+fn nothing_stands(counted: &[&PullRow]) -> Sentence {
+    match counted {
+        [] => Sentence::new(Tone::Doubt, "There is no pull to time."),
+        [one] => {
+            let (word, tone) = labels::verdict(&one.verdict);
+            let why = one.reasons.first().map_or(String::new(), |r| format!(": {}", r.text));
+            Sentence::new(tone, format!("The one launch is {word}{why}"))
+        }
+        many => Sentence::new(
+            Tone::Bad,
+            format!("None of {} has a 0-60 mph that stands; the reasons are below.", many.len()),
+        ),
+    }
+}
+
+/// The quickest standing 0-60 mph; failing one, the quickest deciding mark.
+fn best<'a>(counted: &[&'a PullRow]) -> Option<(&'a PullRow, &'a MarkRow)> {
+    let standing = counted.iter().filter(|pull| pull.kind == "standing");
+    let marks = standing.filter_map(|pull| Some((*pull, deciding(pull)?)));
+    marks.filter(|(_, mark)| mark.verdict == "stands" && mark.time_s.is_some()).min_by(|a, b| {
+        let key = |mark: &MarkRow| (mark.mark != "0-60mph", mark.time_s.unwrap_or(f64::MAX));
+        let ((a_other, a_s), (b_other, b_s)) = (key(a.1), key(b.1));
+        a_other.cmp(&b_other).then(a_s.total_cmp(&b_s))
+    })
+}
+
+/// "Void" in one sentence, with the logged nonsense named as such.
+fn void(sheet: &Sheet, pull: &PullRow) -> Sentence {
+    let name = labels::pull(sheet, pull);
+    let logged = deciding(pull).and_then(|m| Some((labels::mark(&m.mark), m.logged_time_s?)));
+    let why = pull.reasons.first().map_or("the log cannot carry it.", |reason| &reason.text);
+    Sentence::new(
+        Tone::Bad,
+        match logged {
+            Some((mark, s)) => {
+                format!("{name} is void: the log alone says {mark} in {} s. {why}", number(s, 2))
+            }
+            None => format!("{name} is void: {why}"),
+        },
+    )
+}
+
+fn launches(counted: &[&PullRow]) -> Figure {
+    let standing: Vec<&&PullRow> = counted.iter().filter(|pull| pull.kind == "standing").collect();
+    let void = standing.iter().filter(|pull| pull.verdict == "void").count();
+    let title = match (standing.len(), void) {
+        (1, _) => "The launch over the ground".to_owned(),
+        (n, 0) => format!("The {n} launches from their own time zero"),
+        (n, 1) => format!("The {n} launches from time zero; the pale one is void"),
+        (n, void) => format!("The {n} launches from time zero; the {void} pale ones are void"),
+    };
+    let note = "Ground speed, the best estimate from all witnesses. Zero is the first motion.";
+    Figure { id: ChartId::Launches, title, note: note.to_owned() }
+}
+
+fn overview(sheet: &Sheet, counted: &[&PullRow], units: &Units) -> Table {
+    let marks = labels::first_marks(units);
+    let mut columns = vec![Column::text("Pull"), Column::text("Verdict")];
+    columns.extend(marks.iter().map(|code| Column::number(labels::mark(code))));
+    columns.push(Column::number("Mean, peak g"));
+    let row = |pull: &&PullRow| {
+        let (word, tone) = labels::verdict(&pull.verdict);
+        let mut cells = vec![Cell::new(labels::pull(sheet, pull)), Cell::toned(word, tone)];
+        cells.extend(marks.iter().map(|code| overview_cell(pull, code)));
+        let g = |mps2: Option<f64>| maybe(mps2.map(|a| a / STANDARD_GRAVITY), 2);
+        cells.push(Cell::new(format!("{}, {}", g(pull.mean_accel_mps2), g(pull.peak_accel_mps2))));
+        Row { cells, pale: pull.verdict == "void" }
+    };
+    Table {
+        caption: "Times over the ground from first motion, ± half of the 95 % interval".to_owned(),
+        columns,
+        rows: counted.iter().map(row).collect(),
+    }
+}
+
+/// A void time is not shown as a time: the cell says so.
+fn overview_cell(pull: &PullRow, code: &str) -> Cell {
+    let Some(mark) = pull.marks.iter().find(|mark| mark.mark == code) else {
+        return Cell::new(maybe(None, 0));
+    };
+    let (word, tone) = labels::verdict(&mark.verdict);
+    match mark.verdict.as_str() {
+        "void" => Cell::toned(word, tone),
+        _ => Cell::toned(seconds_text(mark.time_s, mark.plus_minus_s), tone),
+    }
+}
+
+fn case(sheet: &Sheet, pull: &PullRow, units: &Units) -> PullClock {
+    let name = labels::pull(sheet, pull);
+    let (word, tone) = labels::verdict(&pull.verdict);
+    let spin: Vec<String> = pull.spin.iter().map(|spin| spin_text(pull, spin)).collect();
+    PullClock {
+        log: pull.log,
+        number: pull.number,
+        verdict: Sentence::new(tone, case_verdict(pull)),
+        word: word.to_owned(),
+        reasons: notes(&pull.reasons),
+        figure: witnesses(&name, pull),
+        marks: marks(&name, pull, units),
+        spin,
+        open: pull.verdict == "void",
+        name,
+    }
+}
+
+fn case_verdict(pull: &PullRow) -> String {
+    let (word, _) = labels::verdict(&pull.verdict);
+    let Some(mark) = deciding(pull) else { return format!("This launch is {word}.") };
+    let time = seconds_text(mark.time_s, mark.plus_minus_s);
+    let what = labels::mark(&mark.mark);
+    match (pull.verdict.as_str(), mark.logged_time_s) {
+        ("void", Some(logged)) => format!(
+            "{what} is void. The logged speed alone says {} s; the best estimate over the ground \
+             is {time}.",
+            number(logged, 2)
+        ),
+        _ => format!("{what} {word}: {time} over the ground, from first motion."),
+    }
+}
+
+fn spin_text(pull: &PullRow, spin: &SpinRow) -> String {
+    format!(
+        "{} from {} to {} s after the start, up to {} % of road speed",
+        super::capital(labels::spin(&spin.kind)),
+        number(spin.from_s - pull.start_s, 1),
+        number(spin.to_s - pull.start_s, 1),
+        number(spin.peak_slip * 100.0, 0),
+    )
+}
+
+fn witnesses(name: &str, pull: &PullRow) -> Figure {
+    let title = match pull.spin.iter().find(|spin| spin.kind == "tyre") {
+        Some(spin) => format!(
+            "{name}: the tyres slip up to {} %, and the logged speed runs ahead of the car",
+            number(spin.peak_slip * 100.0, 0)
+        ),
+        None if pull.verdict == "stands" => format!("{name}: the witnesses agree"),
+        None if pull.witnesses.len() < 2 => format!("{name}: only one witness"),
+        None => format!("{name}: what each witness says"),
+    };
+    let who: Vec<String> = pull.witnesses.iter().map(|w| labels::witness(w).to_owned()).collect();
+    let who = if who.is_empty() { "no witness".to_owned() } else { super::listed(&who) };
+    let note = format!(
+        "Witnesses: {who}. The heavy line is the ground speed found from all of them. The hatched \
+         corner is beyond what tyres can give."
+    );
+    Figure { id: ChartId::Witnesses { log: pull.log, pull: pull.number as usize - 1 }, title, note }
+}
+
+fn marks(name: &str, pull: &PullRow, units: &Units) -> Table {
+    let columns = vec![
+        Column::text("Mark"),
+        Column::number("Over the ground"),
+        Column::number("With 1 ft rollout"),
+        Column::number("Logged speed alone"),
+        Column::number("Speed there"),
+        Column::text("Verdict"),
+    ];
+    let known = labels::MARKS
+        .iter()
+        .filter_map(|(code, _)| pull.marks.iter().find(|mark| mark.mark == *code));
+    Table {
+        caption: format!("The marks that {name} reached"),
+        columns,
+        rows: known.map(|mark| mark_row(mark, units)).collect(),
+    }
+}
+
+fn mark_row(mark: &MarkRow, units: &Units) -> Row {
+    let (word, tone) = labels::verdict(&mark.verdict);
+    let decimals = second_decimals(mark.plus_minus_s);
+    let plain =
+        |s: Option<f64>, decimals| Cell::new(crate::unit::reader::with_unit(s, decimals, "s"));
+    let time = Cell {
+        text: seconds_text(mark.time_s, mark.plus_minus_s),
+        tone: Tone::Plain,
+        mark: Some((mark.mark.clone(), super::raw(mark.time_s))),
+    };
+    Row {
+        cells: vec![
+            Cell::new(labels::mark(&mark.mark)),
+            time,
+            plain(mark.rollout_time_s, decimals),
+            plain(mark.logged_time_s, 2),
+            Cell::new(units.speed_text(mark.speed_mps)),
+            Cell::toned(word, tone),
+        ],
+        pale: mark.verdict == "void",
+    }
+}
+
+fn how(sheet: &Sheet) -> Vec<How> {
+    let evidence = sheet.pulls.iter().flat_map(|pull| {
+        let name = labels::pull(sheet, pull);
+        pull.spin.iter().flat_map(move |spin| {
+            let name = name.clone();
+            spin.evidence.iter().map(move |text| format!("{name}: {text}"))
+        })
+    });
+    vec![
+        How::new(
+            "Every independent witness of the car's motion is laid over the others: logged speed, \
+             engine speed through a locked gear, accelerometer, satellite speed, undriven \
+             wheels. Where one runs ahead of what the others and the tyres allow, it is voted down, \
+             and the time is taken from the rest.",
+            evidence.collect(),
+            "Slip as in ISO 8855 / SAE J670; change detection by CUSUM (Page 1954).",
+        ),
+        How::new(
+            "A mark's time runs from first motion to its first upward crossing. Its ± is half of \
+             the 95 % interval and holds the unseen start, the step and rate of the readings, the \
+             speed's scale and the noise around the crossing. With rollout the clock starts \
+             0.3048 m (1 ft) later.",
+            vec![
+                "A mark stands with a ± of up to 0.075 s (to 60 mph) or 2 % (longer); is in doubt \
+                 up to twice that; beyond it, it is void. The limits are settings of the day file."
+                    .to_owned(),
+            ],
+            "Combined and expanded uncertainty: JCGM 100:2008 (GUM). The limits: common practice, no source.",
+        ),
+    ]
+}

@@ -1,0 +1,142 @@
+//! The sheet as CSV: one value a row, SI units named in the row.
+//!
+//! In: a [`Sheet`]. Out: text after RFC 4180. A value that could not be found is a
+//! blank cell. No cell can start a formula in a spreadsheet: texts from logs that
+//! begin like one get an apostrophe before them.
+
+use super::{ComparisonRow, PullRow, Sheet};
+
+const HEAD: [&str; 10] =
+    ["log", "build", "pull", "quantity", "at", "value", "low", "high", "unit", "verdict"];
+
+impl Sheet {
+    /// The table that the page saves.
+    pub fn to_csv(&self) -> String {
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        let mut rows = vec![HEAD.map(str::to_owned)];
+        rows.extend(self.pulls.iter().flat_map(|pull| self.pull_rows(pull)));
+        rows.extend(self.comparisons.iter().map(|row| self.comparison_row(row)));
+        for row in rows {
+            // Writing to memory fails only when memory does.
+            let _ = writer.write_record(row.map(|cell| guarded(&cell)));
+        }
+        let bytes = writer.into_inner().unwrap_or_default();
+        String::from_utf8(bytes).unwrap_or_default()
+    }
+
+    fn pull_rows(&self, pull: &PullRow) -> Vec<[String; 10]> {
+        let log = self.logs.get(pull.log).map_or(String::new(), |log| log.name.clone());
+        let build = pull.build.and_then(|b| self.builds.get(b)).map(|b| b.name.clone());
+        let row = |quantity: &str,
+                   at: &str,
+                   value,
+                   interval: [Option<f64>; 2],
+                   unit: &str,
+                   verdict: &str| {
+            let head = [log.clone(), build.clone().unwrap_or_default(), pull.number.to_string()];
+            let tail = [
+                quantity.to_owned(),
+                at.to_owned(),
+                cell(value),
+                cell(interval[0]),
+                cell(interval[1]),
+            ];
+            joined(head, tail, unit, verdict)
+        };
+        let mut rows = vec![
+            row("start", "", Some(pull.start_s), [None; 2], "s", &pull.verdict),
+            row("end", "", Some(pull.end_s), [None; 2], "s", ""),
+        ];
+        for mark in &pull.marks {
+            let half = mark.time_s.zip(mark.plus_minus_s);
+            let interval = [half.map(|(t, pm)| t - pm), half.map(|(t, pm)| t + pm)];
+            rows.push(row("time", &mark.mark, mark.time_s, interval, "s", &mark.verdict));
+            rows.push(row(
+                "time with rollout",
+                &mark.mark,
+                mark.rollout_time_s,
+                [None; 2],
+                "s",
+                "",
+            ));
+            rows.push(row("logged time", &mark.mark, mark.logged_time_s, [None; 2], "s", ""));
+        }
+        if let Some(heat) = &pull.heat {
+            for (name, value) in
+                [("start", heat.start_c), ("end", heat.end_c), ("peak", heat.peak_c)]
+            {
+                rows.push(row("charge air", name, Some(value), [None; 2], "°C", ""));
+            }
+            rows.push(row("charge air rise", "", Some(heat.rise_c), [None; 2], "K", ""));
+            for at in &heat.at {
+                let speed = format!("{:.4} m/s", at.speed_mps);
+                rows.push(row("charge air", &speed, Some(at.charge_c), [None; 2], "°C", ""));
+            }
+            if let Some(fit) = &heat.recovery {
+                let interval = [fit.tau_low_s, fit.tau_high_s];
+                rows.push(row("recovery time constant", "", fit.tau_s, interval, "s", ""));
+            }
+        }
+        rows
+    }
+
+    fn comparison_row(&self, row: &ComparisonRow) -> [String; 10] {
+        let name = |b: usize| self.builds.get(b).map_or(String::new(), |build| build.name.clone());
+        let at = match (&row.mark, row.mark_speed_mps) {
+            (Some(mark), _) => mark.clone(),
+            (None, Some(speed)) => format!("{speed:.4} m/s"),
+            (None, None) => String::new(),
+        };
+        let head =
+            [String::new(), format!("{} minus {}", name(row.to), name(row.from)), String::new()];
+        let tail = [
+            row.quantity.replace('_', " "),
+            at,
+            cell(row.difference),
+            cell(row.low),
+            cell(row.high),
+        ];
+        joined(head, tail, &row.unit, &row.verdict)
+    }
+}
+
+fn joined(head: [String; 3], tail: [String; 5], unit: &str, verdict: &str) -> [String; 10] {
+    let [log, build, pull] = head;
+    let [quantity, at, value, low, high] = tail;
+    [log, build, pull, quantity, at, value, low, high, unit.to_owned(), verdict.to_owned()]
+}
+
+fn cell(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| value.to_string())
+}
+
+/// Spreadsheets run cells that begin with these; numbers of ours may keep a minus.
+fn guarded(text: &str) -> String {
+    let risky = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    if risky && text.parse::<f64>().is_err() { format!("'{text}") } else { text.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_cannot_start_a_formula_and_numbers_stay_numbers() {
+        for text in ["=1+1", "+cmd", "-2+3", "@x", "\t=1"] {
+            assert_eq!(guarded(text), format!("'{text}"));
+        }
+        assert_eq!(guarded("-2.5"), "-2.5");
+        assert_eq!(guarded("0-60mph"), "0-60mph");
+    }
+
+    #[test]
+    fn unknown_is_a_blank_and_rows_are_of_one_width() {
+        let text = crate::screen::tests::sheet().to_csv();
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let rows: Vec<_> = reader.records().map(|row| row.expect("one width")).collect();
+        let rollout =
+            rows.iter().find(|row| &row[3] == "time with rollout").expect("a rollout row");
+        assert_eq!(&rollout[5], "");
+        assert!(rows.iter().any(|row| &row[3] == "time" && &row[5] == "3.914"));
+    }
+}

@@ -1,1 +1,0 @@
-//! The worker: owns the logs and the analysis, answers the page.

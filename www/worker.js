@@ -1,0 +1,14 @@
+// The worker's first step. When the program in it ends by a fault, nothing inside
+// can say so any more; these lines do, on a channel that the page listens on.
+import init, { start_worker } from './pullmark.js';
+
+const lastWords = (event) => {
+  const channel = new BroadcastChannel(`pullmark-last-words-${self.location.search.slice(1)}`);
+  channel.postMessage(String(event.message ?? event.reason));
+  channel.close();
+};
+self.addEventListener('error', lastWords);
+self.addEventListener('unhandledrejection', lastWords);
+
+await init();
+start_worker();
