@@ -4,8 +4,12 @@
 //! Out: one [`Launch`] a pull: motion over the ground with its uncertainty, the
 //! marks, the stretches of spin, the verdict and its reasons.
 
+mod gears;
+pub mod grip;
+mod lag;
 pub mod marks;
 pub mod motion;
+mod witness;
 
 use crate::log::Log;
 use crate::pull::Pull;

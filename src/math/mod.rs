@@ -3,3 +3,5 @@
 //! Kernels demand finite slices and say so; where a result means nothing they
 //! return `None`. Transcendental functions come from `libm`, so that browser and
 //! command give the same bits.
+
+pub mod kalman;

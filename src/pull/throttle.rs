@@ -172,11 +172,15 @@ fn stretch(speed: &Series, open_s: f64, lift_s: f64, earliest_s: f64) -> Option<
     })
 }
 
-/// Where the speed has passed its top for good although the foot stayed down.
+/// Where the speed has passed its top for good although the foot stayed down. A fall
+/// that is followed by another rise is a spinning wheel that found its grip.
 fn passed_top(speed: &Series, from: usize, to: usize) -> Option<f64> {
-    let top = (from..to).max_by(|&a, &b| speed.value[a].total_cmp(&speed.value[b]))?;
-    let least = speed.value[top..to].iter().copied().fold(f64::INFINITY, f64::min);
-    (least < speed.value[top] - FALLS_MPS).then_some(speed.time_s[top])
+    let by_speed = |&a: &usize, &b: &usize| speed.value[a].total_cmp(&speed.value[b]);
+    let top = (from..to).max_by(by_speed)?;
+    let low = (top..to).min_by(by_speed)?;
+    let falls = speed.value[top] - speed.value[low];
+    let regains = speed.value[low..to].iter().copied().fold(f64::MIN, f64::max) - speed.value[low];
+    (falls > FALLS_MPS && regains < FALLS_MPS).then_some(speed.time_s[top])
 }
 
 /// Index of the last reading at standstill before the launch, if it began at rest.

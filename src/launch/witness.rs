@@ -1,0 +1,198 @@
+//! The witnesses of a log's motion, brought to one clock and one sign.
+//!
+//! In: a [`Log`], its pulls, the [`Car`]. Out: [`Witnesses`]: the logged speed, one
+//! ground speed that no driven wheel can falsify, the accelerometer freed of its
+//! reading at rest, the engine speed; each shifted onto the logged speed's clock.
+//!
+//! Invariants: nothing here decides whom to believe.
+
+use super::{Car, Drive, lag};
+use crate::log::{Channel, Log, Role, Series};
+use crate::pull::Pull;
+
+/// Which channel stands for the ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GroundKind {
+    Satellite,
+    /// Speed from positions: no Doppler quality.
+    Positions,
+    Undriven,
+    /// The slower of two axles of a car whose driven axle is not known.
+    SlowerAxle,
+}
+
+/// A ground speed that no spinning wheel can falsify.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ground {
+    pub kind: GroundKind,
+    pub series: Series,
+    /// Its delay behind the logged speed, already taken out.
+    pub lag_s: f64,
+}
+
+/// Forward acceleration, freed of its reading at rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Accelerometer {
+    pub series: Series,
+    /// Standard deviation of the reading at rest that was taken out, m/s².
+    pub bias_sd_mps2: f64,
+    pub lag_s: f64,
+}
+
+/// The witnesses of one log.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Witnesses {
+    /// The speed the car logged, whatever it was taken from.
+    pub logged: Option<Series>,
+    pub logged_step_mps: f64,
+    pub ground: Option<Ground>,
+    pub accelerometer: Option<Accelerometer>,
+    pub engine: Option<Series>,
+}
+
+/// Slower is standing, for readings of any kind.
+const STANDSTILL_MPS: f64 = 0.45;
+
+impl Witnesses {
+    /// Gathers the witnesses of a log. `pulls` say where lags can be told.
+    pub fn gather(log: &Log, pulls: &[Pull], car: &Car) -> Witnesses {
+        let logged = logged(log);
+        let spans: Vec<(f64, f64)> =
+            pulls.iter().map(|pull| (pull.start_s - 1.0, pull.end_s + 3.0)).collect();
+        let ground = ground(log, car, logged.is_some()).map(|(kind, series)| {
+            let lag_s = logged.as_ref().map_or(0.0, |l| lag::of_speed(l, &series, &spans));
+            Ground { kind, series: shifted(&series, lag_s), lag_s }
+        });
+        let guide = logged.as_ref().or(ground.as_ref().map(|g| &g.series));
+        let accelerometer = log
+            .series(Role::LongitudinalAcceleration)
+            .zip(guide)
+            .and_then(|(series, guide)| accelerometer(series, guide, &spans));
+        Witnesses {
+            logged_step_mps: step(log.channel(Role::VehicleSpeed)),
+            logged,
+            ground,
+            accelerometer,
+            engine: log.series(Role::EngineSpeed).cloned(),
+        }
+    }
+
+    /// The speed that covers the log best: as logged, else over the ground.
+    pub fn guide(&self) -> Option<&Series> {
+        self.logged.as_ref().or(self.ground.as_ref().map(|ground| &ground.series))
+    }
+}
+
+/// The speed the car logged; the faster axle's wheels where that is all there is.
+fn logged(log: &Log) -> Option<Series> {
+    log.series(Role::VehicleSpeed).cloned().or_else(|| {
+        let front = axle(log, Role::WheelSpeedFrontLeft, Role::WheelSpeedFrontRight);
+        let rear = axle(log, Role::WheelSpeedRearLeft, Role::WheelSpeedRearRight);
+        match (front, rear) {
+            (Some(front), Some(rear)) => Some(combine(&front, &rear, f64::max)),
+            (front, rear) => front.or(rear),
+        }
+    })
+}
+
+/// The best ground witness. A satellite speed that is all the log has still counts.
+fn ground(log: &Log, car: &Car, has_logged: bool) -> Option<(GroundKind, Series)> {
+    if let Some(channel) = log.channel(Role::SatelliteSpeed).filter(|c| !c.series.is_empty()) {
+        let kind = if channel.derived { GroundKind::Positions } else { GroundKind::Satellite };
+        return Some((kind, channel.series.clone()));
+    }
+    if let Some(series) = log.series(Role::UndrivenWheelSpeed) {
+        return Some((GroundKind::Undriven, series.clone()));
+    }
+    let front = axle(log, Role::WheelSpeedFrontLeft, Role::WheelSpeedFrontRight);
+    let rear = axle(log, Role::WheelSpeedRearLeft, Role::WheelSpeedRearRight);
+    match (car.drive, front, rear) {
+        (Some(Drive::Front), _, Some(rear)) => Some((GroundKind::Undriven, rear)),
+        (Some(Drive::Rear), Some(front), _) => Some((GroundKind::Undriven, front)),
+        (None, Some(front), Some(rear)) if has_logged => {
+            Some((GroundKind::SlowerAxle, combine(&front, &rear, f64::min)))
+        }
+        _ => None,
+    }
+}
+
+/// Mean of an axle's two wheels, or the one that was logged.
+fn axle(log: &Log, left: Role, right: Role) -> Option<Series> {
+    match (log.series(left), log.series(right)) {
+        (Some(left), Some(right)) => Some(combine(left, right, |a, b| 0.5 * (a + b))),
+        (left, right) => left.or(right).cloned(),
+    }
+}
+
+/// `a` with `b` interpolated at its times.
+fn combine(a: &Series, b: &Series, join: impl Fn(f64, f64) -> f64) -> Series {
+    let joined: Vec<(f64, f64)> = a
+        .time_s
+        .iter()
+        .zip(&a.value)
+        .filter_map(|(&t, &value)| Some((t, join(value, b.at(t)?))))
+        .collect();
+    Series {
+        time_s: joined.iter().map(|&(t, _)| t).collect(),
+        value: joined.into_iter().map(|(_, value)| value).collect(),
+    }
+}
+
+/// Takes out the reading at rest, turns a reversed sensor round, and aligns it.
+fn accelerometer(raw: &Series, guide: &Series, spans: &[(f64, f64)]) -> Option<Accelerometer> {
+    if raw.len() < 10 {
+        return None;
+    }
+    let (bias, bias_sd_mps2) = at_rest(raw, guide).unwrap_or((0.0, 0.5));
+    let level: Vec<f64> = raw.value.iter().map(|value| value - bias).collect();
+    let mut series = Series { time_s: raw.time_s.clone(), value: level };
+    let (lag_s, agreement) = lag::of_acceleration(guide, &series, spans)?;
+    if agreement < 0.0 {
+        series.value.iter_mut().for_each(|value| *value = -*value);
+    }
+    // A channel that does not follow the car's acceleration is no witness of it.
+    (agreement.abs() > 0.5).then(|| Accelerometer {
+        series: shifted(&series, lag_s),
+        bias_sd_mps2,
+        lag_s,
+    })
+}
+
+/// Median reading while the car stands, with the uncertainty it leaves.
+fn at_rest(raw: &Series, guide: &Series) -> Option<(f64, f64)> {
+    let mut still: Vec<f64> = raw
+        .time_s
+        .iter()
+        .zip(&raw.value)
+        .filter(|&(&t, _)| stands_around(guide, t))
+        .map(|(_, &value)| value)
+        .collect();
+    if still.len() < 5 {
+        return None;
+    }
+    still.sort_by(f64::total_cmp);
+    let median = still[still.len() / 2];
+    let spread = still[still.len() * 84 / 100] - still[still.len() * 16 / 100];
+    let noise = 0.5 * spread / libm::sqrt(still.len() as f64);
+    // The launch spot's slope and the body's rest attitude differ a little from spot to spot.
+    Some((median, libm::hypot(noise, 0.04)))
+}
+
+/// The car stands from half a second before to half a second after.
+fn stands_around(guide: &Series, time_s: f64) -> bool {
+    [-0.5, 0.0, 0.5].iter().all(|&dt| guide.at(time_s + dt).is_some_and(|v| v <= STANDSTILL_MPS))
+}
+
+fn shifted(series: &Series, lag_s: f64) -> Series {
+    if lag_s == 0.0 {
+        return series.clone();
+    }
+    Series {
+        time_s: series.time_s.iter().map(|t| t - lag_s).collect(),
+        value: series.value.clone(),
+    }
+}
+
+fn step(channel: Option<&Channel>) -> f64 {
+    channel.and_then(|channel| channel.resolution).unwrap_or(0.0)
+}
