@@ -1,7 +1,15 @@
 //! The marks of a launch: speeds and distances at which a time is taken.
 
 use super::Verdict;
+use super::estimate::{Branch, Estimate};
+use crate::log::Series;
+use crate::pull::{Kind, Pull};
 use crate::unit::{METRE_PER_FOOT, METRE_PER_MILE, MPS_PER_KMH, MPS_PER_MPH};
+
+/// Rollout: the clock starts when the car has moved one foot.
+const ROLLOUT_M: f64 = METRE_PER_FOOT;
+/// A mark passed this shortly after the lift still belongs to the pull.
+const LIFT_TOLERANCE_S: f64 = 0.1;
 
 /// What a mark measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,4 +56,96 @@ pub struct MarkTime {
     /// Ground speed at the mark.
     pub speed_mps: Option<f64>,
     pub verdict: Verdict,
+}
+
+/// A mark's time before it is judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timed {
+    pub mark: &'static str,
+    pub kind: MarkKind,
+    /// When the mark was passed, seconds of the log.
+    pub at_s: f64,
+    pub time_s: f64,
+    pub sd_s: f64,
+    pub rollout_time_s: Option<f64>,
+    pub speed_mps: Option<f64>,
+}
+
+/// Times every mark that the motion reached before the lift.
+///
+/// `extra_sd_s` gives what the estimate does not carry (rounding that never averages
+/// out, clocks), for an acceleration at the mark.
+pub fn timed(estimate: &Estimate, pull: &Pull, extra_sd_s: impl Fn(f64) -> f64) -> Vec<Timed> {
+    MARKS
+        .iter()
+        .filter(|(_, kind)| pull.kind == Kind::Standing || matches!(kind, MarkKind::Between { .. }))
+        .filter_map(|&(mark, kind)| time_one(estimate, pull, mark, kind, &extra_sd_s))
+        .collect()
+}
+
+fn time_one(
+    estimate: &Estimate,
+    pull: &Pull,
+    mark: &'static str,
+    kind: MarkKind,
+    extra_sd_s: &impl Fn(f64) -> f64,
+) -> Option<Timed> {
+    let reach = |branch: &Branch| match kind {
+        MarkKind::Distance { metres } => branch.at_distance(metres),
+        MarkKind::Speed { mps } | MarkKind::Between { to_mps: mps, .. } => branch.at_speed(mps),
+    };
+    let (at_s, _) = estimate.mixed(reach)?;
+    if at_s > pull.end_s + LIFT_TOLERANCE_S {
+        return None;
+    }
+    let begin = |branch: &Branch| match kind {
+        MarkKind::Between { from_mps, .. } => branch.at_speed(from_mps),
+        MarkKind::Distance { .. } | MarkKind::Speed { .. } => Some((branch.start_s, 0.0)),
+    };
+    let (time_s, sd_s) = estimate.mixed(|branch| {
+        let ((to_s, to_sd), (from_s, from_sd)) = (reach(branch)?, begin(branch)?);
+        Some((to_s - from_s, libm::hypot(to_sd, from_sd)))
+    })?;
+    let rollout =
+        |branch: &Branch| Some((reach(branch)?.0 - branch.at_distance(ROLLOUT_M)?.0, 0.0));
+    let from_rest = !matches!(kind, MarkKind::Between { .. });
+    let best = estimate.best()?;
+    let slope = best.accel_at(at_s).unwrap_or(3.0).max(0.5);
+    Some(Timed {
+        mark,
+        kind,
+        at_s,
+        time_s,
+        sd_s: libm::hypot(sd_s, extra_sd_s(slope)),
+        rollout_time_s: estimate.mixed(rollout).filter(|_| from_rest).map(|(mean, _)| mean),
+        speed_mps: best.speed_at(at_s),
+    })
+}
+
+/// What the logged speed alone says, read the way it is read by hand: first crossing
+/// between readings, counted from the pull's start; distance by the trapezium rule.
+pub fn logged_time(logged: &Series, pull: &Pull, kind: MarkKind) -> Option<f64> {
+    let (time_s, value) = logged.between(pull.start_s, pull.end_s + LIFT_TOLERANCE_S);
+    let crossing = |level: f64, column: &[f64]| {
+        let after = column.iter().position(|&y| y >= level)?;
+        let Some(before) = after.checked_sub(1) else {
+            return (pull.kind == Kind::Standing).then(|| time_s[0]);
+        };
+        let share = (level - column[before]) / (column[after] - column[before]);
+        Some(time_s[before] + share * (time_s[after] - time_s[before]))
+    };
+    match kind {
+        MarkKind::Speed { mps } => Some(crossing(mps, value)? - pull.start_s),
+        MarkKind::Between { from_mps, to_mps } => {
+            Some(crossing(to_mps, value)? - crossing(from_mps, value)?)
+        }
+        MarkKind::Distance { metres } => {
+            let mut gone = vec![0.0; value.len()];
+            for i in 1..value.len() {
+                let step = time_s[i] - time_s[i - 1];
+                gone[i] = gone[i - 1] + 0.5 * step * (value[i] + value[i - 1]);
+            }
+            Some(crossing(metres, &gone)? - pull.start_s)
+        }
+    }
 }

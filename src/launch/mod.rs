@@ -3,12 +3,24 @@
 //! In: a [`Log`], its pulls, the [`Car`] as far as known, and the [`Limits`].
 //! Out: one [`Launch`] a pull: motion over the ground with its uncertainty, the
 //! marks, the stretches of spin, the verdict and its reasons.
+//!
+//! The way, in order: [`witness`] gathers what the log has, [`lag`] brings it to one
+//! clock; [`samples`] takes one pull's readings and [`estimate`] makes a motion of
+//! them; [`wheel`] finds where the logged speed is not the car's, and the motion is
+//! made anew without it; [`gears`] and [`driveline`] name what slipped; [`marks`] take
+//! their times; [`verdict`] says which stand. [`judge`] leads through it.
 
+mod driveline;
+mod estimate;
 mod gears;
 pub mod grip;
+mod judge;
 mod lag;
 pub mod marks;
 pub mod motion;
+mod samples;
+mod verdict;
+mod wheel;
 mod witness;
 
 use crate::log::Log;
@@ -138,8 +150,8 @@ pub struct Reason {
 
 /// Judges every pull of one log. The answer has one [`Launch`] a pull, in order.
 pub fn judge(log: &Log, pulls: &[Pull], car: &Car, limits: &Limits) -> Vec<Launch> {
-    let _ = (log, car, limits);
-    pulls.iter().map(|_| Launch::unknown()).collect()
+    let bench = judge::Bench::new(log, pulls, car, limits);
+    pulls.iter().map(|pull| bench.judge(pull).unwrap_or_else(Launch::unknown)).collect()
 }
 
 impl Launch {

@@ -21,6 +21,16 @@ pub enum GroundKind {
     SlowerAxle,
 }
 
+impl GroundKind {
+    /// The house's word for it.
+    pub fn witness(self) -> super::Witness {
+        match self {
+            GroundKind::Satellite | GroundKind::Positions => super::Witness::SatelliteSpeed,
+            GroundKind::Undriven | GroundKind::SlowerAxle => super::Witness::UndrivenWheel,
+        }
+    }
+}
+
 /// A ground speed that no spinning wheel can falsify.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ground {

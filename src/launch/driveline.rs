@@ -1,0 +1,207 @@
+//! Slip between engine and road, told from the engine's speed: tyre, torque converter,
+//! clutch, or a shift that is none of them.
+//!
+//! In: engine speed paired with ground speed over one pull, the locked [`Gears`], what
+//! is known of the car, stretches in which the wheels are known to have spun. Out:
+//! [`Spin`] stretches with their kind and the numbers that led to it.
+//!
+//! Never: a slip where the log is too coarse to pair the two speeds honestly.
+
+use super::gears::{Gears, Pair};
+use super::wheel::Excess;
+use super::{Spin, SpinKind, Transmission};
+use crate::unit::STANDARD_GRAVITY;
+
+/// Engine speed this far above locked is slip; below it, creep and rounding.
+const LEAST_SLIP: f64 = 0.08;
+const SHORTEST_S: f64 = 0.15;
+/// A change of gear lasts no longer than this (common practice, no source).
+const SHIFT_S: f64 = 0.9;
+/// A converter couples by this ratio of turbine to engine speed.
+const COUPLED: f64 = 0.80;
+/// An engine that falls back by more than this before it locks had run away.
+const RUN_AWAY: f64 = 0.12;
+
+/// One stretch of unlocked readings with the gear it is measured against.
+struct Episode<'a> {
+    pairs: &'a [Pair],
+    locked: f64,
+    from_rest: bool,
+    /// The ratio locks again inside the pull.
+    locks: bool,
+}
+
+impl Episode<'_> {
+    fn slip(&self, pair: &Pair) -> f64 {
+        libm::exp(pair.ratio() - self.locked) - 1.0
+    }
+
+    fn peak_slip(&self) -> f64 {
+        self.pairs.iter().map(|pair| self.slip(pair)).fold(0.0, f64::max)
+    }
+
+    fn begins_s(&self) -> f64 {
+        self.pairs.first().map_or(0.0, |pair| pair.time_s)
+    }
+
+    fn ends_s(&self) -> f64 {
+        self.pairs.last().map_or(0.0, |pair| pair.time_s)
+    }
+}
+
+/// Slip over one pull. `pairs` hold engine speed and ground speed inside the pull.
+pub fn spins(
+    pairs: &[Pair],
+    gears: &Gears,
+    wheels: &[Excess],
+    transmission: Option<Transmission>,
+) -> Vec<Spin> {
+    episodes(pairs, gears)
+        .into_iter()
+        .filter(|e| e.ends_s() - e.begins_s() >= SHORTEST_S && e.peak_slip() >= LEAST_SLIP)
+        .filter(|e| e.pairs.len() >= 3)
+        .map(|episode| spin(&episode, wheels, transmission))
+        .collect()
+}
+
+/// Cuts the pull into stretches in which no gear is locked.
+fn episodes<'a>(pairs: &'a [Pair], gears: &Gears) -> Vec<Episode<'a>> {
+    let gear_of = |pair: &Pair| {
+        gears.nearest(pair.ratio()).filter(|&(_, off)| off.abs() <= tolerance(pair)).map(|g| g.0)
+    };
+    let states: Vec<Option<usize>> = pairs.iter().map(gear_of).collect();
+    let mut found = Vec::new();
+    let mut i = 0;
+    while i < pairs.len() {
+        let end = (i..pairs.len()).find(|&k| states[k].is_some()).unwrap_or(pairs.len());
+        if end > i {
+            let before = i.checked_sub(1).and_then(|k| states[k]);
+            let after = states.get(end).copied().flatten();
+            found.extend(episode(&pairs[i..end], before, after, gears));
+        }
+        i = end + 1;
+    }
+    found
+}
+
+fn tolerance(pair: &Pair) -> f64 {
+    0.05 + 0.3 / pair.speed_mps.max(1.0)
+}
+
+/// What an unlocked stretch is measured against; `None` for an ordinary shift.
+fn episode<'a>(
+    pairs: &'a [Pair],
+    before: Option<usize>,
+    after: Option<usize>,
+    gears: &Gears,
+) -> Option<Episode<'a>> {
+    let locked = |gear: usize| gears.locked[gear];
+    let (first, last) = (pairs.first()?, pairs.last()?);
+    let locks = after.is_some();
+    let Some(gear) = before else {
+        let locked = locked(after?);
+        return Some(Episode { pairs, locked, from_rest: true, locks });
+    };
+    let above = |pair: &&Pair| pair.ratio() > locked(gear) + tolerance(pair);
+    if pairs.iter().any(|pair| above(&pair)) {
+        let to = pairs.iter().rposition(|pair| above(&pair))?;
+        return Some(Episode {
+            pairs: &pairs[..=to],
+            locked: locked(gear),
+            from_rest: false,
+            locks,
+        });
+    }
+    let lasts = last.time_s - first.time_s;
+    let next = after.filter(|&next| locked(next) < locked(gear) && lasts > SHIFT_S)?;
+    Some(Episode { pairs, locked: locked(next), from_rest: false, locks })
+}
+
+/// Names the kind of a slip, with the numbers behind it.
+fn spin(episode: &Episode, wheels: &[Excess], transmission: Option<Transmission>) -> Spin {
+    let (from_s, to_s) = (episode.begins_s(), episode.ends_s());
+    let shared: f64 =
+        wheels.iter().map(|w| (w.to_s.min(to_s) - w.from_s.max(from_s)).max(0.0)).sum();
+    let by_wheel = shared > 0.4 * (to_s - from_s);
+    let (kind, why) = if by_wheel {
+        (SpinKind::Tyre, "the wheels ran ahead of the ground at the same time".to_owned())
+    } else if episode.from_rest {
+        at_launch(episode, transmission)
+    } else {
+        in_gear(episode)
+    };
+    let peak_slip = episode.peak_slip();
+    let evidence = vec![format!(
+        "From {from_s:.2} s to {to_s:.2} s of the log the engine turns up to {:.0} % faster than \
+         the road through the locked gear allows; {why}.",
+        100.0 * peak_slip
+    )];
+    Spin { from_s, to_s, peak_slip, kind, evidence }
+}
+
+/// From rest something must slip: which, is told by how the engine behaves.
+fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind, String) {
+    let rpm: Vec<f64> = episode.pairs.iter().map(|pair| pair.rpm).collect();
+    let top = rpm.iter().copied().fold(0.0, f64::max);
+    let last = rpm.last().copied().unwrap_or(top);
+    let fell_back = 1.0 - last / top;
+    let smooth = smoothly_falling(episode);
+    let ratio = episode.pairs.last().map_or(0.0, |pair| 1.0 / (1.0 + episode.slip(pair)));
+    let at_mps = episode.pairs.last().map_or(0.0, |pair| pair.speed_mps);
+    match transmission {
+        Some(Transmission::TorqueConverter) if smooth => {
+            (SpinKind::Converter, "a torque converter's flare up to its coupling point".to_owned())
+        }
+        Some(Transmission::Manual | Transmission::DualClutch) if at_mps < 8.0 => {
+            (SpinKind::Clutch, "the clutch took up the drive".to_owned())
+        }
+        _ if fell_back > RUN_AWAY => (
+            SpinKind::Tyre,
+            format!(
+                "the engine ran away to {top:.0} rpm and fell back by {:.0} %",
+                100.0 * fell_back
+            ),
+        ),
+        _ if smooth && episode.locks && ratio >= COUPLED => (
+            SpinKind::Converter,
+            format!(
+                "the speed ratio climbs smoothly to {ratio:.2} while the engine holds near \
+                 {last:.0} rpm, as a torque converter does"
+            ),
+        ),
+        _ if at_mps < 8.0 => {
+            (SpinKind::Clutch, "it ends at walking pace, as a clutch does".to_owned())
+        }
+        _ => (SpinKind::Unknown, "the log cannot tell tyre, clutch and converter apart".to_owned()),
+    }
+}
+
+/// The ratio falls all the way, but for a part of it that noise explains.
+fn smoothly_falling(episode: &Episode) -> bool {
+    let ratios: Vec<f64> = episode.pairs.iter().map(Pair::ratio).collect();
+    let falls: f64 = ratios.windows(2).map(|w| (w[0] - w[1]).max(0.0)).sum();
+    let rises: f64 = ratios.windows(2).map(|w| (w[1] - w[0]).max(0.0)).sum();
+    rises <= 0.1 * falls
+}
+
+/// Slip after a gear had locked.
+fn in_gear(episode: &Episode) -> (SpinKind, String) {
+    let pull = mean_accel(episode.pairs) / STANDARD_GRAVITY;
+    let at_mps = episode.pairs.first().map_or(0.0, |pair| pair.speed_mps);
+    if pull > 0.3 && at_mps < 35.0 {
+        (SpinKind::Tyre, format!("the car pulls at {pull:.2} g, where tyres let go"))
+    } else if pull < 0.25 {
+        (SpinKind::Clutch, format!("the car pulls at only {pull:.2} g, which tyres can hold"))
+    } else {
+        (SpinKind::Unknown, "the log cannot tell tyre and clutch apart".to_owned())
+    }
+}
+
+fn mean_accel(pairs: &[Pair]) -> f64 {
+    match (pairs.first(), pairs.last()) {
+        (Some(a), Some(b)) if b.time_s > a.time_s => {
+            (b.speed_mps - a.speed_mps) / (b.time_s - a.time_s)
+        }
+        _ => 0.0,
+    }
+}

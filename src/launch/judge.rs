@@ -1,0 +1,355 @@
+//! Leads one pull through the room: from witnesses to verdict.
+//!
+//! In: a log with its pulls. Out: a [`Launch`] a pull. What the whole log teaches
+//! (lags, locked gears, the accelerometer's rest) is learned once, in [`Bench::new`].
+
+use super::estimate::{Estimate, estimate};
+use super::gears::{Gears, pairs};
+use super::marks::{self, MarkTime, Timed};
+use super::samples::{Samples, Source};
+use super::verdict::{self, COVERAGE, Facts};
+use super::wheel::{self, Excess};
+use super::witness::Witnesses;
+use super::{
+    Car, Launch, Limits, Motion, Reason, Spin, SpinKind, Verdict, Witness, WitnessTrace, driveline,
+    grip,
+};
+use crate::log::{Log, Role, Series};
+use crate::pull::{Kind, Pull};
+
+/// Clocks of two channels agree to no better than this once aligned.
+const CLOCK_SD_S: f64 = 0.010;
+/// Peak acceleration is the mean over a window as long as this.
+const PEAK_WINDOW_S: f64 = 0.2;
+
+/// What the whole log teaches.
+pub struct Bench<'a> {
+    car: &'a Car,
+    limits: &'a Limits,
+    witnesses: Witnesses,
+    gears: Gears,
+    altitude: Option<&'a Series>,
+}
+
+impl<'a> Bench<'a> {
+    pub fn new(log: &'a Log, pulls: &[Pull], car: &'a Car, limits: &'a Limits) -> Self {
+        let witnesses = Witnesses::gather(log, pulls, car);
+        let gears = witnesses
+            .engine
+            .as_ref()
+            .zip(witnesses.guide())
+            .map(|(engine, road)| Gears::learn(engine, road))
+            .unwrap_or_default();
+        Bench { car, limits, witnesses, gears, altitude: log.series(Role::Altitude) }
+    }
+
+    /// One pull; `None` when no witness carries a motion.
+    pub fn judge(&self, pull: &Pull) -> Option<Launch> {
+        let wheels = self.wheels(pull);
+        let spans: Vec<(f64, f64)> = wheels.iter().map(|w| (w.from_s, w.to_s)).collect();
+        let mut samples = Samples::gather(&self.witnesses, pull, &spans, true)?;
+        let estimate = estimate(&mut samples)?;
+        let timed = marks::timed(&estimate, pull, |slope| self.extra_sd_s(slope));
+        let spins = self.spins(pull, &estimate, &wheels);
+        let facts = self.facts(pull, &samples, &estimate, &wheels, &spins);
+        let verdicts: Vec<(&'static str, Verdict)> = timed
+            .iter()
+            .map(|timed| (timed.mark, verdict::of_mark(timed, &facts, self.limits)))
+            .collect();
+        let verdict = self.of_pull(pull, &verdicts);
+        let mut launch = Launch {
+            verdict,
+            reasons: verdict::reasons(&facts, &timed, self.limits),
+            marks: self.mark_times(pull, &timed, &verdicts),
+            spin: spins,
+            motion: motion(&estimate, pull),
+            peak_accel_mps2: None,
+            mean_accel_mps2: None,
+            witnesses: Vec::new(),
+        };
+        launch.peak_accel_mps2 = launch.motion.as_ref().and_then(peak_accel);
+        launch.mean_accel_mps2 = launch.motion.as_ref().and_then(mean_accel);
+        launch.witnesses = self.traces(pull, launch.motion.as_ref());
+        launch.reasons.extend(moved(&launch));
+        Some(launch)
+    }
+
+    fn of_pull(&self, pull: &Pull, verdicts: &[(&'static str, Verdict)]) -> Verdict {
+        if pull.kind == Kind::Rolling || pull.cut.at_start {
+            return Verdict::Void;
+        }
+        verdict::decisive(verdicts).unwrap_or(Verdict::Void)
+    }
+
+    /// Where the logged speed is not the car's.
+    fn wheels(&self, pull: &Pull) -> Vec<Excess> {
+        let Some(logged) = &self.witnesses.logged else { return Vec::new() };
+        let step = self.witnesses.logged_step_mps;
+        let apart = Samples::gather(&self.witnesses, pull, &[], false)
+            .filter(|samples| self.carries_alone(samples, pull));
+        match apart.and_then(|mut samples| estimate(&mut samples)) {
+            Some(ground) => ground
+                .best()
+                .map(|best| wheel::against_ground(logged, best, pull, step))
+                .unwrap_or_default(),
+            None => wheel::against_physics(logged, pull, grip::limit_mps2(self.car), step),
+        }
+    }
+
+    /// The witnesses beside the logged speed are enough for a motion of their own: a
+    /// ground speed, or an accelerometer from rest.
+    fn carries_alone(&self, samples: &Samples, pull: &Pull) -> bool {
+        let lasts = (pull.end_s - pull.start_s).max(1e-3);
+        let rate = |source: Source| {
+            let inside = samples.list.iter().filter(|s| {
+                s.source == source && s.time_s >= pull.start_s && s.time_s <= pull.end_s
+            });
+            inside.count() as f64 / lasts
+        };
+        rate(Source::Ground) >= self.limits.fewest_hz
+            || (samples.standing && rate(Source::Accelerometer) >= 5.0)
+    }
+
+    fn spins(&self, pull: &Pull, estimate: &Estimate, wheels: &[Excess]) -> Vec<Spin> {
+        let mut spins = Vec::new();
+        if let (Some(engine), Some(best)) = (&self.witnesses.engine, estimate.best()) {
+            let road = Series {
+                time_s: best.points.iter().map(|p| p.time_s).collect(),
+                value: best.points.iter().map(|p| p.speed_mps).collect(),
+            };
+            let inside = pairs(engine, &road, 2.5);
+            let inside: Vec<_> = inside.into_iter().filter(|p| p.time_s <= pull.end_s).collect();
+            if self.engine_is_fresh(pull) {
+                spins = driveline::spins(&inside, &self.gears, wheels, self.car.transmission);
+            }
+        }
+        let told = |w: &Excess| {
+            spins.iter().any(|s| s.from_s < w.to_s && s.to_s > w.from_s && s.kind == SpinKind::Tyre)
+        };
+        let untold: Vec<Spin> = wheels.iter().filter(|w| !told(w)).map(wheel_spin).collect();
+        spins.extend(untold);
+        spins.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
+        spins
+    }
+
+    /// Engine and road readings often enough to be paired.
+    fn engine_is_fresh(&self, pull: &Pull) -> bool {
+        let rate = |series: Option<&Series>| {
+            series.map_or(0.0, |series| {
+                let (t, _) = series.between(pull.start_s, pull.end_s);
+                t.len() as f64 / (pull.end_s - pull.start_s).max(1e-3)
+            })
+        };
+        rate(self.witnesses.engine.as_ref()) >= super::gears::FEWEST_HZ
+            && rate(self.witnesses.guide()) >= super::gears::FEWEST_HZ
+    }
+
+    fn facts<'b>(
+        &self,
+        pull: &'b Pull,
+        samples: &Samples,
+        estimate: &Estimate,
+        wheels: &'b [Excess],
+        spins: &'b [Spin],
+    ) -> Facts<'b> {
+        let inside: Vec<f64> = samples
+            .list
+            .iter()
+            .filter(|s| s.time_s >= pull.start_s && s.time_s <= pull.end_s)
+            .map(|s| s.time_s)
+            .collect();
+        let has = |source: Source| samples.list.iter().any(|s| s.source == source);
+        Facts {
+            pull,
+            carried_hz: inside.len() as f64 / (pull.end_s - pull.start_s).max(1e-3),
+            longest_hole_s: inside.windows(2).map(|pair| pair[1] - pair[0]).fold(0.0, f64::max),
+            has_ground: has(Source::Ground),
+            has_accelerometer: has(Source::Accelerometer),
+            has_logged: has(Source::Logged),
+            wheels,
+            spins,
+            shortest_60_s: grip::shortest_s(self.car, 60.0 * crate::unit::MPS_PER_MPH),
+            slope: self.slope(pull, estimate),
+            stuck: None,
+        }
+    }
+
+    /// Rise over run from satellite altitude, where the pull is long enough to tell.
+    fn slope(&self, pull: &Pull, estimate: &Estimate) -> Option<f64> {
+        let altitude = self.altitude?;
+        let run = estimate.best()?.points.iter().rfind(|p| p.time_s <= pull.end_s)?.distance_m;
+        let rise = altitude.at(pull.end_s)? - altitude.at(pull.start_s)?;
+        // A receiver's height wanders by a metre or two: below 100 m it tells nothing.
+        (run > 100.0 && rise.abs() > 2.0).then(|| rise / run)
+    }
+
+    /// What the estimate does not carry: rounding that keeps its sign, and clocks.
+    fn extra_sd_s(&self, slope_mps2: f64) -> f64 {
+        let rounding = self.witnesses.logged_step_mps / (4.0 * slope_mps2);
+        let several = usize::from(self.witnesses.logged.is_some())
+            + usize::from(self.witnesses.ground.is_some())
+            + usize::from(self.witnesses.accelerometer.is_some());
+        libm::hypot(rounding, if several > 1 { CLOCK_SD_S } else { 0.0 })
+    }
+
+    fn mark_times(
+        &self,
+        pull: &Pull,
+        timed: &[Timed],
+        verdicts: &[(&str, Verdict)],
+    ) -> Vec<MarkTime> {
+        let guide = self.witnesses.guide();
+        marks::MARKS
+            .iter()
+            .filter_map(|&(mark, kind)| {
+                let timed = timed.iter().find(|t| t.mark == mark);
+                let logged = guide.and_then(|guide| marks::logged_time(guide, pull, kind));
+                let from_rest =
+                    pull.kind == Kind::Standing || matches!(kind, marks::MarkKind::Between { .. });
+                if !from_rest || (timed.is_none() && logged.is_none()) {
+                    return None;
+                }
+                let verdict = verdicts.iter().find(|(name, _)| *name == mark).map(|v| v.1);
+                Some(MarkTime {
+                    mark,
+                    time_s: timed.map(|t| t.time_s),
+                    plus_minus_s: timed.map(|t| COVERAGE * t.sd_s),
+                    rollout_time_s: timed.and_then(|t| t.rollout_time_s),
+                    logged_time_s: logged,
+                    speed_mps: timed.and_then(|t| t.speed_mps),
+                    verdict: verdict.unwrap_or(Verdict::Void),
+                })
+            })
+            .collect()
+    }
+
+    /// What each witness says the speed was over the pull.
+    fn traces(&self, pull: &Pull, motion: Option<&Motion>) -> Vec<WitnessTrace> {
+        let (from_s, to_s) = (pull.start_s - 1.0, pull.end_s + 2.0);
+        let cut = |witness, series: &Series, scale: &dyn Fn(f64) -> f64| {
+            let (time_s, value) = series.between(from_s, to_s);
+            WitnessTrace {
+                witness,
+                time_s: time_s.to_vec(),
+                speed_mps: value.iter().map(|&v| scale(v)).collect(),
+            }
+        };
+        let mut traces = Vec::new();
+        if let Some(logged) = &self.witnesses.logged {
+            traces.push(cut(Witness::LoggedSpeed, logged, &|v| v));
+        }
+        if let Some(ground) = &self.witnesses.ground {
+            traces.push(cut(ground.kind.witness(), &ground.series, &|v| v));
+        }
+        if let Some((sensor, motion)) = self.witnesses.accelerometer.as_ref().zip(motion) {
+            traces.extend(integrated(&sensor.series, motion, pull));
+        }
+        if let Some(gears) = self.engine_speed(pull, motion) {
+            traces.push(gears);
+        }
+        traces
+    }
+
+    /// Engine speed through the locked gear nearest to the motion.
+    fn engine_speed(&self, pull: &Pull, motion: Option<&Motion>) -> Option<WitnessTrace> {
+        let (engine, motion) = (self.witnesses.engine.as_ref()?, motion?);
+        if self.gears.locked.is_empty() || !self.engine_is_fresh(pull) {
+            return None;
+        }
+        let mut trace =
+            WitnessTrace { witness: Witness::EngineThroughGear, time_s: vec![], speed_mps: vec![] };
+        let (time_s, value) = engine.between(pull.start_s, pull.end_s);
+        // Read backwards: towards the lift the gear is locked, and a slipping start
+        // belongs to the gear it locks into.
+        let mut gear = None;
+        for (&t, &rpm) in time_s.iter().zip(value).rev() {
+            let Some(v) = motion.speed_at(t).filter(|&v| v > 1.0) else { continue };
+            let ratio = libm::log(rpm.max(1.0) / v);
+            if let Some((nearest, _)) = self.gears.nearest(ratio).filter(|g| g.1.abs() < 0.06) {
+                gear = Some(nearest);
+            }
+            let Some(gear) = gear else { continue };
+            trace.time_s.push(t);
+            trace.speed_mps.push(rpm / libm::exp(self.gears.locked[gear]));
+        }
+        trace.time_s.reverse();
+        trace.speed_mps.reverse();
+        (!trace.time_s.is_empty()).then_some(trace)
+    }
+}
+
+fn wheel_spin(excess: &Excess) -> Spin {
+    Spin {
+        from_s: excess.from_s,
+        to_s: excess.to_s,
+        peak_slip: excess.peak_slip,
+        kind: SpinKind::Tyre,
+        evidence: vec![excess.evidence.clone()],
+    }
+}
+
+/// The accelerometer alone, from first motion on.
+fn integrated(sensor: &Series, motion: &Motion, pull: &Pull) -> Option<WitnessTrace> {
+    let (time_s, value) = sensor.between(motion.start_s, pull.end_s + 1.0);
+    let mut speed = motion.speed_at(*time_s.first()?).unwrap_or(0.0);
+    let mut trace =
+        WitnessTrace { witness: Witness::Accelerometer, time_s: vec![], speed_mps: vec![] };
+    for i in 0..time_s.len() {
+        if i > 0 {
+            speed += 0.5 * (time_s[i] - time_s[i - 1]) * (value[i] + value[i - 1]);
+        }
+        trace.time_s.push(time_s[i]);
+        trace.speed_mps.push(speed);
+    }
+    Some(trace)
+}
+
+/// The likeliest branch up to the lift, as the other rooms read it.
+fn motion(estimate: &Estimate, pull: &Pull) -> Option<Motion> {
+    let best = estimate.best()?;
+    let points: Vec<_> = best.points.iter().filter(|p| p.time_s <= pull.end_s + 0.5).collect();
+    let (start_s, start_sd_s) = estimate.mixed(|b| Some((b.start_s, 0.0)))?;
+    Some(Motion {
+        start_s,
+        start_sd_s,
+        time_s: points.iter().map(|p| p.time_s).collect(),
+        speed_mps: points.iter().map(|p| p.speed_mps).collect(),
+        speed_sd_mps: points.iter().map(|p| p.speed_sd_mps).collect(),
+        distance_m: points.iter().map(|p| p.distance_m).collect(),
+        accel_mps2: points.iter().map(|p| p.accel_mps2).collect(),
+    })
+}
+
+/// Greatest mean acceleration over [`PEAK_WINDOW_S`] of the motion.
+fn peak_accel(motion: &Motion) -> Option<f64> {
+    motion
+        .time_s
+        .iter()
+        .zip(&motion.speed_mps)
+        .filter_map(|(&t, &v)| Some((motion.speed_at(t + PEAK_WINDOW_S)? - v) / PEAK_WINDOW_S))
+        .reduce(f64::max)
+}
+
+/// Mean acceleration from first motion to the top speed.
+fn mean_accel(motion: &Motion) -> Option<f64> {
+    let top = (0..motion.speed_mps.len())
+        .max_by(|&a, &b| motion.speed_mps[a].total_cmp(&motion.speed_mps[b]))?;
+    let lasts = motion.time_s[top] - motion.time_s.first()?;
+    (lasts > 0.2).then(|| (motion.speed_mps[top] - motion.speed_mps[0]) / lasts)
+}
+
+/// How far wheelspin moved the time that the log shows.
+fn moved(launch: &Launch) -> Option<Reason> {
+    let mark = launch.marks.iter().find(|m| m.mark == "0-60mph")?;
+    let (time_s, logged_s, half) = (mark.time_s?, mark.logged_time_s?, mark.plus_minus_s?);
+    let spun = launch.spin.iter().any(|spin| spin.kind == SpinKind::Tyre);
+    let apart = time_s - logged_s;
+    (spun && apart.abs() > half.max(0.1)).then(|| Reason {
+        code: "logged_time_wrong",
+        text: format!(
+            "The logged speed alone would say 0-60 mph in {logged_s:.2} s; over the ground it was \
+             {time_s:.2} s ± {half:.2} s. Wheelspin moved the time by {:.2} s.",
+            apart.abs()
+        ),
+    })
+}
