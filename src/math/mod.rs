@@ -4,4 +4,7 @@
 //! return `None`. Transcendental functions come from `libm`, so that browser and
 //! command give the same bits.
 
+pub mod fit;
 pub mod kalman;
+pub mod robust;
+pub mod smooth;

@@ -1,0 +1,7 @@
+//! Checks against the world: published tables, worked examples, and general
+//! reference libraries. Every expected value has its source beside it; none comes
+//! from Pullmark's own output.
+
+mod smoothing;
+mod statistics;
+mod support;
