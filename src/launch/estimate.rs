@@ -20,8 +20,9 @@ use crate::unit::STANDARD_GRAVITY;
 
 /// State: distance, speed, acceleration; then constants of the pull: accelerometer
 /// rest error and gain error (pitch), scale of the logged speed, its creep a g (slip
-/// of a tyre that still grips), scale of the ground speed.
-const N: usize = 8;
+/// of a tyre that still grips), scale of the ground speed, and how late the two speeds
+/// still are after the rough alignment.
+pub const N: usize = 10;
 const DISTANCE: usize = 0;
 const SPEED: usize = 1;
 const ACCELERATION: usize = 2;
@@ -30,6 +31,8 @@ const GAIN: usize = 4;
 const SCALE: usize = 5;
 const CREEP: usize = 6;
 const GROUND_SCALE: usize = 7;
+const LOGGED_LAG: usize = 8;
+const GROUND_LAG: usize = 9;
 
 /// Standard deviation of the change of acceleration, m/s² in one second, while
 /// nothing happens, and right after the first motion.
@@ -51,6 +54,10 @@ pub struct Branch {
     pub weight: f64,
     pub points: Vec<Point>,
 }
+
+/// First motion is where the ground speed passes this. Below it no sensor tells a car
+/// from its noise, and no wheel has turned by a finger's width.
+const FIRST_MOTION_MPS: f64 = 0.05;
 
 /// The smoothed state at one time of the log.
 #[derive(Debug, Clone, Copy)]
@@ -240,8 +247,11 @@ fn residual(sample: &Sample, path: &Path) -> f64 {
 /// What a source shows at a motion.
 fn expected(source: Source, v: f64, a: f64, faults: &[f64; N]) -> f64 {
     match source {
-        Source::Logged => v * (1.0 + faults[SCALE] + faults[CREEP] * a / STANDARD_GRAVITY),
-        Source::Ground => v * (1.0 + faults[GROUND_SCALE]),
+        Source::Logged => {
+            let creep = faults[CREEP] * a / STANDARD_GRAVITY;
+            v * (1.0 + faults[SCALE] + creep) - faults[LOGGED_LAG] * a
+        }
+        Source::Ground => v * (1.0 + faults[GROUND_SCALE]) - faults[GROUND_LAG] * a,
         Source::Accelerometer => a * (1.0 + faults[GAIN]) + faults[BIAS],
     }
 }
@@ -351,13 +361,16 @@ fn reading(sample: &Sample, path: &Path) -> Reading<N> {
     match sample.source {
         Source::Logged => {
             row[SPEED] = 1.0 + faults[SCALE] + faults[CREEP] * a / STANDARD_GRAVITY;
-            row[ACCELERATION] = faults[CREEP] * v / STANDARD_GRAVITY;
+            row[ACCELERATION] = faults[CREEP] * v / STANDARD_GRAVITY - faults[LOGGED_LAG];
+            row[LOGGED_LAG] = -a;
             row[SCALE] = v;
             row[CREEP] = v * a / STANDARD_GRAVITY;
         }
         Source::Ground => {
             row[SPEED] = 1.0 + faults[GROUND_SCALE];
+            row[ACCELERATION] = -faults[GROUND_LAG];
             row[GROUND_SCALE] = v;
+            row[GROUND_LAG] = -a;
         }
         Source::Accelerometer => {
             row[ACCELERATION] = 1.0 + faults[GAIN];
@@ -436,6 +449,11 @@ impl Estimate {
 }
 
 impl Branch {
+    /// First motion (standing) or throttle opening (rolling), seconds of the log.
+    pub fn first_motion_s(&self) -> f64 {
+        self.at_speed(FIRST_MOTION_MPS).map_or(self.start_s, |(time_s, _)| time_s)
+    }
+
     /// Time of the log at which a speed was first reached, with its deviation.
     pub fn at_speed(&self, speed_mps: f64) -> Option<(f64, f64)> {
         self.crossing(|p| p.speed_mps, |p| p.speed_sd_mps / p.accel_mps2.max(0.3), speed_mps)

@@ -308,7 +308,7 @@ fn integrated(sensor: &Series, motion: &Motion, pull: &Pull) -> Option<WitnessTr
 fn motion(estimate: &Estimate, pull: &Pull) -> Option<Motion> {
     let best = estimate.best()?;
     let points: Vec<_> = best.points.iter().filter(|p| p.time_s <= pull.end_s + 0.5).collect();
-    let (start_s, start_sd_s) = estimate.mixed(|b| Some((b.start_s, 0.0)))?;
+    let (start_s, start_sd_s) = estimate.mixed(|b| Some((b.first_motion_s(), 0.0)))?;
     Some(Motion {
         start_s,
         start_sd_s,

@@ -100,7 +100,7 @@ fn time_one(
     }
     let begin = |branch: &Branch| match kind {
         MarkKind::Between { from_mps, .. } => branch.at_speed(from_mps),
-        MarkKind::Distance { .. } | MarkKind::Speed { .. } => Some((branch.start_s, 0.0)),
+        MarkKind::Distance { .. } | MarkKind::Speed { .. } => Some((branch.first_motion_s(), 0.0)),
     };
     let (time_s, sd_s) = estimate.mixed(|branch| {
         let ((to_s, to_sd), (from_s, from_sd)) = (reach(branch)?, begin(branch)?);

@@ -5,6 +5,7 @@
 //! [`Samples`]. Fast channels are averaged to [`MOST_HZ`]: their noise is not
 //! independent from reading to reading, and believing it were would promise too much.
 
+use super::estimate::N;
 use super::witness::{GroundKind, Witnesses};
 use crate::log::Series;
 use crate::pull::{Kind, Pull};
@@ -53,6 +54,7 @@ pub struct Samples {
     noise_sd: [f64; 3],
     bias_sd_mps2: f64,
     ground_scale_sd: f64,
+    lag_sd_s: [f64; 2],
 }
 
 /// Readings are averaged to no more than this many a second.
@@ -89,6 +91,7 @@ impl Samples {
             noise_sd: [floor_logged(witnesses), floor_ground(witnesses), ACCELEROMETER_FLOOR],
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
             ground_scale_sd: ground_scale_sd(witnesses),
+            lag_sd_s: witnesses.lag_sd_s(),
         };
         samples.take(witnesses, from_s, distrusted, use_logged);
         samples.list.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
@@ -163,14 +166,26 @@ impl Samples {
     /// An accelerometer on a body that squats 2 degrees a g reads 3.5 % too much; a
     /// gripping tyre slips by 3 to 8 % a g of its axle's share, and not every logged
     /// speed is taken from a driven wheel (common practice, no source).
-    pub fn faults_mean(&self) -> [f64; 8] {
-        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, 0.025, 0.0]
+    pub fn faults_mean(&self) -> [f64; N] {
+        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, 0.025, 0.0, 0.0, 0.0]
     }
 
     /// Prior standard deviations. Tyre wear and size shift a wheel's speed by a part
     /// of a hundred (common practice, no source); satellite speed has no scale.
-    pub fn faults_sd(&self) -> [f64; 8] {
-        [0.0, 0.0, 0.0, self.bias_sd_mps2, 0.015, 0.007, 0.025, self.ground_scale_sd]
+    pub fn faults_sd(&self) -> [f64; N] {
+        let [logged, ground] = self.lag_sd_s;
+        [
+            0.0,
+            0.0,
+            0.0,
+            self.bias_sd_mps2,
+            0.015,
+            0.007,
+            0.025,
+            self.ground_scale_sd,
+            logged,
+            ground,
+        ]
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! In: a [`Log`], its pulls, the [`Car`]. Out: [`Witnesses`]: the logged speed, one
 //! ground speed that no driven wheel can falsify, the accelerometer freed of its
-//! reading at rest, the engine speed; each shifted onto the logged speed's clock.
+//! reading at rest, the engine speed; each shifted onto one clock.
 //!
 //! Invariants: nothing here decides whom to believe.
 
@@ -36,8 +36,6 @@ impl GroundKind {
 pub struct Ground {
     pub kind: GroundKind,
     pub series: Series,
-    /// Its delay behind the logged speed, already taken out.
-    pub lag_s: f64,
 }
 
 /// Forward acceleration, freed of its reading at rest.
@@ -46,7 +44,6 @@ pub struct Accelerometer {
     pub series: Series,
     /// Standard deviation of the reading at rest that was taken out, m/s².
     pub bias_sd_mps2: f64,
-    pub lag_s: f64,
 }
 
 /// The witnesses of one log.
@@ -60,6 +57,8 @@ pub struct Witnesses {
     pub engine: Option<Series>,
 }
 
+/// A wheel that slips blurs the rough alignment by about this much.
+const LAG_SD_S: f64 = 0.06;
 /// Slower is standing, for readings of any kind.
 const STANDSTILL_MPS: f64 = 0.45;
 
@@ -69,21 +68,41 @@ impl Witnesses {
         let logged = logged(log);
         let spans: Vec<(f64, f64)> =
             pulls.iter().map(|pull| (pull.start_s - 1.0, pull.end_s + 3.0)).collect();
-        let ground = ground(log, car, logged.is_some()).map(|(kind, series)| {
-            let lag_s = logged.as_ref().map_or(0.0, |l| lag::of_speed(l, &series, &spans));
-            Ground { kind, series: shifted(&series, lag_s), lag_s }
-        });
-        let guide = logged.as_ref().or(ground.as_ref().map(|g| &g.series));
+        let ground = ground(log, car, logged.is_some());
+        let guide = logged.as_ref().or(ground.as_ref().map(|(_, series)| series)).cloned();
         let accelerometer = log
             .series(Role::LongitudinalAcceleration)
-            .zip(guide)
+            .zip(guide.as_ref())
             .and_then(|(series, guide)| accelerometer(series, guide, &spans));
+        let lag_s = |speed: &Series| -> f64 {
+            match (&accelerometer, &ground) {
+                (Some(sensor), _) => {
+                    lag::of_acceleration(speed, &sensor.series, &spans).map_or(0.0, |l| -l.0)
+                }
+                (None, Some((_, ground))) => lag::of_speed(ground, speed, &spans),
+                (None, None) => 0.0,
+            }
+        };
+        let logged = logged.map(|series| shifted(&series, lag_s(&series)));
+        let ground = ground
+            .as_ref()
+            .map(|(kind, series)| Ground { kind: *kind, series: shifted(series, lag_s(series)) });
         Witnesses {
             logged_step_mps: step(log.channel(Role::VehicleSpeed)),
             logged,
             ground,
             accelerometer,
             engine: log.series(Role::EngineSpeed).cloned(),
+        }
+    }
+
+    /// How well the two speeds' lags are known behind the clock that all share: the
+    /// accelerometer's, else the ground speed's, else the logged speed's own.
+    pub fn lag_sd_s(&self) -> [f64; 2] {
+        match (&self.accelerometer, &self.ground) {
+            (Some(_), _) => [LAG_SD_S, LAG_SD_S],
+            (None, Some(_)) => [LAG_SD_S, 0.0],
+            (None, None) => [0.0, 0.0],
         }
     }
 
@@ -148,7 +167,7 @@ fn combine(a: &Series, b: &Series, join: impl Fn(f64, f64) -> f64) -> Series {
     }
 }
 
-/// Takes out the reading at rest, turns a reversed sensor round, and aligns it.
+/// Takes out the reading at rest and turns a reversed sensor round.
 fn accelerometer(raw: &Series, guide: &Series, spans: &[(f64, f64)]) -> Option<Accelerometer> {
     if raw.len() < 10 {
         return None;
@@ -156,16 +175,12 @@ fn accelerometer(raw: &Series, guide: &Series, spans: &[(f64, f64)]) -> Option<A
     let (bias, bias_sd_mps2) = at_rest(raw, guide).unwrap_or((0.0, 0.5));
     let level: Vec<f64> = raw.value.iter().map(|value| value - bias).collect();
     let mut series = Series { time_s: raw.time_s.clone(), value: level };
-    let (lag_s, agreement) = lag::of_acceleration(guide, &series, spans)?;
+    let (_, agreement) = lag::of_acceleration(guide, &series, spans)?;
     if agreement < 0.0 {
         series.value.iter_mut().for_each(|value| *value = -*value);
     }
     // A channel that does not follow the car's acceleration is no witness of it.
-    (agreement.abs() > 0.5).then(|| Accelerometer {
-        series: shifted(&series, lag_s),
-        bias_sd_mps2,
-        lag_s,
-    })
+    (agreement.abs() > 0.5).then_some(Accelerometer { series, bias_sd_mps2 })
 }
 
 /// Median reading while the car stands, with the uncertainty it leaves.
