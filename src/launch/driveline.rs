@@ -40,6 +40,11 @@ impl Episode<'_> {
         self.pairs.iter().map(|pair| self.slip(pair)).fold(0.0, f64::max)
     }
 
+    /// A gripping tyre creeps more the harder it pulls.
+    fn least_slip(&self) -> f64 {
+        LEAST_SLIP + 0.06 * (mean_accel(self.pairs) / STANDARD_GRAVITY).max(0.0)
+    }
+
     fn begins_s(&self) -> f64 {
         self.pairs.first().map_or(0.0, |pair| pair.time_s)
     }
@@ -58,7 +63,7 @@ pub fn spins(
 ) -> Vec<Spin> {
     episodes(pairs, gears)
         .into_iter()
-        .filter(|e| e.ends_s() - e.begins_s() >= SHORTEST_S && e.peak_slip() >= LEAST_SLIP)
+        .filter(|e| e.ends_s() - e.begins_s() >= SHORTEST_S && e.peak_slip() >= e.least_slip())
         .filter(|e| e.pairs.len() >= 3)
         .map(|episode| spin(&episode, wheels, transmission))
         .collect()

@@ -456,12 +456,12 @@ impl Branch {
 
     /// Time of the log at which a speed was first reached, with its deviation.
     pub fn at_speed(&self, speed_mps: f64) -> Option<(f64, f64)> {
-        self.crossing(|p| p.speed_mps, |p| p.speed_sd_mps / p.accel_mps2.max(0.3), speed_mps)
+        self.crossing(|p| p.speed_mps, |p| p.speed_sd_mps, speed_mps)
     }
 
     /// Time of the log at which a distance was reached, with its deviation.
     pub fn at_distance(&self, distance_m: f64) -> Option<(f64, f64)> {
-        self.crossing(|p| p.distance_m, |p| p.distance_sd_m / p.speed_mps.max(0.3), distance_m)
+        self.crossing(|p| p.distance_m, |p| p.distance_sd_m, distance_m)
     }
 
     /// Ground speed at a time of the log; `None` outside the motion.
@@ -481,17 +481,25 @@ impl Branch {
         Some(value(a) + share * (value(b) - value(a)))
     }
 
+    /// First crossing of a level, and half the time between the crossings of the level
+    /// less and plus its deviation: on a plateau (a shift) that is far wider than the
+    /// slope at the crossing would have it.
     fn crossing(
         &self,
         value: impl Fn(&Point) -> f64,
-        sd_s: impl Fn(&Point) -> f64,
+        sd: impl Fn(&Point) -> f64,
         level: f64,
     ) -> Option<(f64, f64)> {
-        let after = self.points.iter().position(|p| value(p) >= level)?;
-        let before = &self.points[after.checked_sub(1)?];
-        let after = &self.points[after];
-        let share = (level - value(before)) / (value(after) - value(before));
-        let mix = |a: f64, b: f64| a + share * (b - a);
-        Some((mix(before.time_s, after.time_s), mix(sd_s(before), sd_s(after))))
+        let first = |level: f64| {
+            let after = self.points.iter().position(|p| value(p) >= level)?;
+            let (a, b) = (&self.points[after.checked_sub(1)?], &self.points[after]);
+            let share = (level - value(a)) / (value(b) - value(a));
+            Some((a.time_s + share * (b.time_s - a.time_s), after))
+        };
+        let (time_s, after) = first(level)?;
+        let spread = sd(&self.points[after]);
+        let early_s = first(level - spread).map_or(time_s - self.start_s, |(t, _)| time_s - t);
+        let late_s = first(level + spread).map_or(early_s, |(t, _)| t - time_s);
+        Some((time_s, early_s.max(late_s)))
     }
 }

@@ -14,6 +14,8 @@ const FARTHEST_S: f64 = 0.6;
 const STEP_S: f64 = 0.02;
 /// Both channels are averaged over this window, so that neither is favoured.
 const WINDOW_S: f64 = 0.4;
+/// Steeper slopes of a logged speed are a wheel's, not a car's.
+const FASTEST_MPS2: f64 = 12.0;
 /// Below this correlation the peak is no lag.
 const LEAST_AGREEMENT: f64 = 0.8;
 
@@ -37,7 +39,9 @@ pub fn of_acceleration(
 ) -> Option<(f64, f64)> {
     let half = 0.5 * WINDOW_S;
     let gained = gained(acceleration);
-    let from_speed = |t: f64| Some((speed.at(t + half)? - speed.at(t - half)?) / WINDOW_S);
+    // No car speeds up faster than this; a wheel that does would rule the correlation.
+    let from_speed =
+        |t: f64| Some(((speed.at(t + half)? - speed.at(t - half)?) / WINDOW_S).min(FASTEST_MPS2));
     let measured = |t: f64| Some((gained.at(t + half)? - gained.at(t - half)?) / WINDOW_S);
     let (lag_s, agreement) = best(spans, from_speed, measured)?;
     let told = agreement.abs() > LEAST_AGREEMENT;

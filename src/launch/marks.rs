@@ -74,8 +74,8 @@ pub struct Timed {
 /// Times every mark that the motion reached before the lift.
 ///
 /// `extra_sd_s` gives what the estimate does not carry (rounding that never averages
-/// out, clocks), for an acceleration at the mark.
-pub fn timed(estimate: &Estimate, pull: &Pull, extra_sd_s: impl Fn(f64) -> f64) -> Vec<Timed> {
+/// out, clocks, hidden slip), for acceleration and speed at the mark.
+pub fn timed(estimate: &Estimate, pull: &Pull, extra_sd_s: impl Fn(f64, f64) -> f64) -> Vec<Timed> {
     MARKS
         .iter()
         .filter(|(_, kind)| pull.kind == Kind::Standing || matches!(kind, MarkKind::Between { .. }))
@@ -88,7 +88,7 @@ fn time_one(
     pull: &Pull,
     mark: &'static str,
     kind: MarkKind,
-    extra_sd_s: &impl Fn(f64) -> f64,
+    extra_sd_s: &impl Fn(f64, f64) -> f64,
 ) -> Option<Timed> {
     let reach = |branch: &Branch| match kind {
         MarkKind::Distance { metres } => branch.at_distance(metres),
@@ -111,14 +111,15 @@ fn time_one(
     let from_rest = !matches!(kind, MarkKind::Between { .. });
     let best = estimate.best()?;
     let slope = best.accel_at(at_s).unwrap_or(3.0).max(0.5);
+    let speed_mps = best.speed_at(at_s);
     Some(Timed {
         mark,
         kind,
         at_s,
         time_s,
-        sd_s: libm::hypot(sd_s, extra_sd_s(slope)),
+        sd_s: libm::hypot(sd_s, extra_sd_s(slope, speed_mps.unwrap_or(0.0))),
         rollout_time_s: estimate.mixed(rollout).filter(|_| from_rest).map(|(mean, _)| mean),
-        speed_mps: best.speed_at(at_s),
+        speed_mps,
     })
 }
 

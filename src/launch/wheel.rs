@@ -28,9 +28,18 @@ const FEWEST: usize = 2;
 const SLOPE_S: f64 = 0.25;
 /// A fall by this much with the foot down is a wheel that finds its grip.
 const FALL_MPS: f64 = 1.5;
+/// A torque cut slows the car by no more than this; a wheel that grips falls faster.
+const FALL_MPS2: f64 = 4.0;
 
-/// Logged speed against a motion from other witnesses.
-pub fn against_ground(logged: &Series, ground: &Branch, pull: &Pull, step_mps: f64) -> Vec<Excess> {
+/// Logged speed against a motion from other witnesses, which it must pass by
+/// `sureness` deviations.
+pub fn against_ground(
+    logged: &Series,
+    ground: &Branch,
+    pull: &Pull,
+    step_mps: f64,
+    sureness: f64,
+) -> Vec<Excess> {
     let (time_s, value) = logged.between(pull.start_s - 0.2, pull.end_s);
     let excess: Vec<(f64, f64, f64)> = time_s
         .iter()
@@ -38,7 +47,11 @@ pub fn against_ground(logged: &Series, ground: &Branch, pull: &Pull, step_mps: f
         .filter_map(|(&t, &z)| {
             let point = at(ground, t)?;
             let ahead = z - point.speed_mps;
-            Some((t, ahead / tolerance(&point, step_mps), ahead / point.speed_mps.max(2.0)))
+            Some((
+                t,
+                ahead / tolerance(&point, step_mps, sureness),
+                ahead / point.speed_mps.max(2.0),
+            ))
         })
         .collect();
     runs(&excess, |&(_, over, _)| over > 1.0, |&(_, over, _)| over > 0.5)
@@ -63,7 +76,7 @@ pub fn against_ground(logged: &Series, ground: &Branch, pull: &Pull, step_mps: f
 }
 
 /// What scale, creep, timing and noise together can put between the two speeds.
-fn tolerance(point: &Point, step_mps: f64) -> f64 {
+fn tolerance(point: &Point, step_mps: f64, sureness: f64) -> f64 {
     let v = point.speed_mps.max(0.0);
     let g = (point.accel_mps2 / STANDARD_GRAVITY).max(0.0);
     let sd = libm::sqrt(
@@ -72,7 +85,7 @@ fn tolerance(point: &Point, step_mps: f64) -> f64 {
             + (0.025 * g * v) * (0.025 * g * v)
             + (0.03 * point.accel_mps2) * (0.03 * point.accel_mps2),
     );
-    0.25 + step_mps + 0.025 * g * v + 2.5 * sd
+    0.25 + step_mps + 0.025 * g * v + sureness * sd
 }
 
 fn at(branch: &Branch, time_s: f64) -> Option<Point> {
@@ -190,7 +203,9 @@ fn falls(time_s: &[f64], value: &[f64], grip_mps2: f64, step_mps: f64) -> Vec<Ex
         }
         let least = FALL_MPS.max(2.0 * step_mps).max(0.04 * value[top]);
         let turned = value.get(i + 1).is_none_or(|&next| next > value[i]);
-        if value[top] - value[i] < least || !turned || time_s[i] - time_s[top] > 2.0 {
+        let fell = value[top] - value[i];
+        let quick = fell > FALL_MPS2 * (time_s[i] - time_s[top]);
+        if fell < least || !turned || !quick {
             continue;
         }
         let after = slope(time_s, value, i).map_or(3.0, |(_, slope)| slope);

@@ -59,6 +59,8 @@ pub struct Witnesses {
 
 /// A wheel that slips blurs the rough alignment by about this much.
 const LAG_SD_S: f64 = 0.06;
+/// Mean acceleration below which the first seconds of a pull are none.
+const LEAST_PUSH_MPS2: f64 = 0.8;
 /// Slower is standing, for readings of any kind.
 const STANDSTILL_MPS: f64 = 0.45;
 
@@ -73,7 +75,7 @@ impl Witnesses {
         let accelerometer = log
             .series(Role::LongitudinalAcceleration)
             .zip(guide.as_ref())
-            .and_then(|(series, guide)| accelerometer(series, guide, &spans));
+            .and_then(|(series, guide)| accelerometer(series, guide, pulls));
         let lag_s = |speed: &Series| -> f64 {
             match (&accelerometer, &ground) {
                 (Some(sensor), _) => {
@@ -167,20 +169,25 @@ fn combine(a: &Series, b: &Series, join: impl Fn(f64, f64) -> f64) -> Series {
     }
 }
 
-/// Takes out the reading at rest and turns a reversed sensor round.
-fn accelerometer(raw: &Series, guide: &Series, spans: &[(f64, f64)]) -> Option<Accelerometer> {
+/// Takes out the reading at rest and turns a reversed sensor round. Every pull begins
+/// by speeding up: that gives the sign, where a spinning wheel would give nonsense.
+fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Accelerometer> {
     if raw.len() < 10 {
         return None;
     }
     let (bias, bias_sd_mps2) = at_rest(raw, guide).unwrap_or((0.0, 0.5));
-    let level: Vec<f64> = raw.value.iter().map(|value| value - bias).collect();
-    let mut series = Series { time_s: raw.time_s.clone(), value: level };
-    let (_, agreement) = lag::of_acceleration(guide, &series, spans)?;
-    if agreement < 0.0 {
-        series.value.iter_mut().for_each(|value| *value = -*value);
+    let early: Vec<f64> = pulls
+        .iter()
+        .flat_map(|pull| raw.between(pull.start_s + 0.2, (pull.start_s + 2.5).min(pull.end_s)).1)
+        .map(|value| value - bias)
+        .collect();
+    let mean = early.iter().sum::<f64>() / early.len().max(1) as f64;
+    // A channel that shows nothing while the car speeds up is no witness of it.
+    if early.is_empty() || mean.abs() < LEAST_PUSH_MPS2 {
+        return None;
     }
-    // A channel that does not follow the car's acceleration is no witness of it.
-    (agreement.abs() > 0.5).then_some(Accelerometer { series, bias_sd_mps2 })
+    let value = raw.value.iter().map(|value| (value - bias) * mean.signum()).collect();
+    Some(Accelerometer { series: Series { time_s: raw.time_s.clone(), value }, bias_sd_mps2 })
 }
 
 /// Median reading while the car stands, with the uncertainty it leaves.

@@ -19,8 +19,6 @@ const LIFT_SHARE: f64 = 0.7;
 const SHIFT_CUT_S: f64 = 0.7;
 const SHORTEST_S: f64 = 1.5;
 const LEAST_GAIN_MPS: f64 = 5.0;
-/// A fall from the top by this much with the foot down ends the pull.
-const FALLS_MPS: f64 = 2.0;
 /// A launch may roll out of its mark for this long before the foot goes down.
 const ROLL_OUT_S: f64 = 3.0;
 const ROLL_OUT_MPS: f64 = 5.0;
@@ -140,7 +138,7 @@ fn stretch(speed: &Series, open_s: f64, lift_s: f64, earliest_s: f64) -> Option<
     if from >= to {
         return None;
     }
-    let end_s = passed_top(speed, from, to).map_or(lift_s, |top_s| top_s.min(lift_s));
+    let end_s = lift_s;
     let inside = &speed.value[from..to];
     let top = inside.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if top - inside[0] < LEAST_GAIN_MPS || end_s - open_s < SHORTEST_S {
@@ -170,17 +168,6 @@ fn stretch(speed: &Series, open_s: f64, lift_s: f64, earliest_s: f64) -> Option<
             ),
         },
     })
-}
-
-/// Where the speed has passed its top for good although the foot stayed down. A fall
-/// that is followed by another rise is a spinning wheel that found its grip.
-fn passed_top(speed: &Series, from: usize, to: usize) -> Option<f64> {
-    let by_speed = |&a: &usize, &b: &usize| speed.value[a].total_cmp(&speed.value[b]);
-    let top = (from..to).max_by(by_speed)?;
-    let low = (top..to).min_by(by_speed)?;
-    let falls = speed.value[top] - speed.value[low];
-    let regains = speed.value[low..to].iter().copied().fold(f64::MIN, f64::max) - speed.value[low];
-    (falls > FALLS_MPS && regains < FALLS_MPS).then_some(speed.time_s[top])
 }
 
 /// Index of the last reading at standstill before the launch, if it began at rest.
