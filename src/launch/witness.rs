@@ -59,6 +59,8 @@ pub struct Witnesses {
 
 /// A wheel that slips blurs the rough alignment by about this much.
 const LAG_SD_S: f64 = 0.06;
+/// An accelerometer read less often misses what it would have to integrate.
+const FEWEST_HZ: f64 = 5.0;
 /// Mean acceleration below which the first seconds of a pull are none.
 const LEAST_PUSH_MPS2: f64 = 0.8;
 /// Slower is standing, for readings of any kind.
@@ -85,10 +87,14 @@ impl Witnesses {
                 (None, None) => 0.0,
             }
         };
-        let logged = logged.map(|series| shifted(&series, lag_s(&series)));
-        let ground = ground
-            .as_ref()
-            .map(|(kind, series)| Ground { kind: *kind, series: shifted(series, lag_s(series)) });
+        // The shared clock is set to the guiding speed's, which is the log's own.
+        let own_s = guide.as_ref().map_or(0.0, &lag_s);
+        let ground = ground.as_ref().map(|(kind, series)| Ground {
+            kind: *kind,
+            series: shifted(series, lag_s(series) - own_s),
+        });
+        let accelerometer = accelerometer
+            .map(|sensor| Accelerometer { series: shifted(&sensor.series, -own_s), ..sensor });
         Witnesses {
             logged_step_mps: step(log.channel(Role::VehicleSpeed)),
             logged,
@@ -172,7 +178,7 @@ fn combine(a: &Series, b: &Series, join: impl Fn(f64, f64) -> f64) -> Series {
 /// Takes out the reading at rest and turns a reversed sensor round. Every pull begins
 /// by speeding up: that gives the sign, where a spinning wheel would give nonsense.
 fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Accelerometer> {
-    if raw.len() < 10 {
+    if raw.len() < 10 || median_step(raw) > 1.0 / FEWEST_HZ {
         return None;
     }
     let (bias, bias_sd_mps2) = at_rest(raw, guide).unwrap_or((0.0, 0.5));
@@ -227,4 +233,10 @@ fn shifted(series: &Series, lag_s: f64) -> Series {
 
 fn step(channel: Option<&Channel>) -> f64 {
     channel.and_then(|channel| channel.resolution).unwrap_or(0.0)
+}
+
+fn median_step(series: &Series) -> f64 {
+    let mut steps: Vec<f64> = series.time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    steps.sort_by(f64::total_cmp);
+    steps.get(steps.len() / 2).copied().unwrap_or(f64::INFINITY)
 }
