@@ -4,7 +4,9 @@
 //! return `None`. Transcendental functions come from `libm`, so that browser and
 //! command give the same bits.
 
+pub mod decay;
 pub mod fit;
 pub mod kalman;
 pub mod robust;
 pub mod smooth;
+pub mod student;
