@@ -44,6 +44,7 @@ const STEP_S: f64 = 0.05;
 const ROUNDS: usize = 5;
 /// Degrees of freedom of the heavy-tailed weights.
 const TAIL: f64 = 4.0;
+const GROUND_TAIL: f64 = 30.0;
 /// Starts less likely than this, against the best, are left out of the mixture.
 const LEAST_WEIGHT: f64 = 0.01;
 
@@ -232,7 +233,9 @@ fn reweigh(samples: &mut Samples, path: &Path, start_s: f64) {
         let sample = samples.list[index];
         let base = samples.base_var(sample.source);
         let r = residual(&sample, path);
-        let weight = (TAIL + 1.0) / (TAIL + r * r / base);
+        // No wheel falsifies a ground speed: only a lone spike of it is voted down.
+        let tail = if sample.source == Source::Ground { GROUND_TAIL } else { TAIL };
+        let weight = (tail + 1.0) / (tail + r * r / base);
         let moves = sample.time_s > start_s;
         samples.list[index].var = if moves { base / weight.min(1.0) } else { base };
     }

@@ -55,6 +55,7 @@ pub struct Samples {
     bias_sd_mps2: f64,
     ground_scale_sd: f64,
     lag_sd_s: [f64; 2],
+    has_ground: bool,
 }
 
 /// Readings are averaged to no more than this many a second.
@@ -92,6 +93,7 @@ impl Samples {
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
             ground_scale_sd: ground_scale_sd(witnesses),
             lag_sd_s: witnesses.lag_sd_s(),
+            has_ground: witnesses.ground.is_some(),
         };
         samples.take(witnesses, from_s, distrusted, use_logged);
         samples.list.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
@@ -174,18 +176,10 @@ impl Samples {
     /// of a hundred (common practice, no source); satellite speed has no scale.
     pub fn faults_sd(&self) -> [f64; N] {
         let [logged, ground] = self.lag_sd_s;
-        [
-            0.0,
-            0.0,
-            0.0,
-            self.bias_sd_mps2,
-            0.015,
-            0.007,
-            0.025,
-            self.ground_scale_sd,
-            logged,
-            ground,
-        ]
+        // With a ground speed beside it, even a tyre that creeps out of the ordinary tells.
+        let creep = if self.has_ground { 0.05 } else { 0.025 };
+        let bias = self.bias_sd_mps2;
+        [0.0, 0.0, 0.0, bias, 0.015, 0.007, creep, self.ground_scale_sd, logged, ground]
     }
 }
 
@@ -203,7 +197,10 @@ impl Sample {
         }
         let extra = if self.source == Source::Accelerometer { bias_sd_mps2 } else { 0.0 };
         let var = self.var + extra * extra;
-        -0.5 * (libm::log(core::f64::consts::TAU * var) + self.value * self.value / var)
+        // Heavy-tailed: one reading of a receiver's noise must not move the start.
+        const TAIL: f64 = 4.0;
+        let far = self.value * self.value / (TAIL * var);
+        -0.5 * (libm::log(core::f64::consts::TAU * var) + (TAIL + 1.0) * libm::log1p(far))
     }
 }
 

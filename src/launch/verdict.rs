@@ -46,7 +46,7 @@ pub fn of_mark(timed: &Timed, facts: &Facts, limits: &Limits) -> Verdict {
         return Verdict::Void;
     }
     let steep = facts.slope.is_some_and(|slope| slope.abs() > limits.slope);
-    if half > allowed || steep || lone(facts) || hole_in(facts) {
+    if half > allowed || steep || lone(facts) || hole_in(facts) || long_blind(timed, facts) {
         return Verdict::InDoubt;
     }
     Verdict::Stands
@@ -67,6 +67,18 @@ fn lone(facts: &Facts) -> bool {
     facts.has_logged && !facts.has_ground && !facts.has_accelerometer
 }
 
+/// The accelerometer alone carried the motion for longer than it can be trusted to:
+/// what is left of its reading at rest grows with time (common practice, no source).
+fn long_blind(timed: &Timed, facts: &Facts) -> bool {
+    const LONGEST_S: f64 = 3.0;
+    let blind: f64 = facts
+        .wheels
+        .iter()
+        .map(|w| (w.to_s.min(timed.at_s) - w.from_s.min(timed.at_s)).max(0.0))
+        .sum();
+    !facts.has_ground && blind > LONGEST_S
+}
+
 /// The mark lies where the only witness is known to be wrong, or so little after it
 /// that it still may be.
 fn unwitnessed_at(timed: &Timed, facts: &Facts) -> bool {
@@ -74,7 +86,7 @@ fn unwitnessed_at(timed: &Timed, facts: &Facts) -> bool {
 }
 
 fn hole_in(facts: &Facts) -> bool {
-    facts.longest_hole_s > 0.6
+    facts.longest_hole_s > 0.6_f64.max(3.0 / facts.carried_hz.max(0.1))
 }
 
 /// The mark that the pull's verdict hangs on: 0-60 mph, or the longest below it.
