@@ -1,0 +1,59 @@
+//! The sample day as one archive: the day file and the logs it names.
+//!
+//! Equal files give equal bytes: the order is the day file's, and no clock is read.
+
+use std::fs::{self, File};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use pullmark::day::Day;
+use zip::write::{SimpleFileOptions, ZipWriter};
+
+use crate::step::{Trouble, root};
+
+const DAY_FILE: &str = "day.json";
+
+/// The folder that holds the sample day.
+pub fn folder() -> PathBuf {
+    root().join("sample-logs")
+}
+
+/// Packs the sample day.
+///
+/// # Errors
+/// [`Trouble`] when the day file or a log it names cannot be read.
+pub fn pack(to: &Path) -> Result<(), Trouble> {
+    let from = folder();
+    let file = File::create(to).map_err(|error| Trouble::file("write", to, error))?;
+    let mut archive = ZipWriter::new(file);
+    for name in std::iter::once(DAY_FILE.to_owned()).chain(logs(&from)?) {
+        add(&mut archive, &from, &name)?;
+    }
+    archive.finish().map(drop).map_err(|error| Trouble::file("write", to, error))
+}
+
+/// The logs that the day file names, each once.
+fn logs(from: &Path) -> Result<Vec<String>, Trouble> {
+    let path = from.join(DAY_FILE);
+    let text = fs::read_to_string(&path).map_err(|error| Trouble::file("read", &path, error))?;
+    let day = Day::from_json(DAY_FILE, &text)
+        .map_err(|error| Trouble::new(error.to_string(), "Make the sample day anew."))?;
+    let outings = day.builds.iter().flat_map(|build| &build.outings);
+    let mut names: Vec<String> = Vec::new();
+    for name in outings.flat_map(|outing| &outing.logs) {
+        if !names.contains(name) {
+            names.push(name.clone());
+        }
+    }
+    Ok(names)
+}
+
+fn add(archive: &mut ZipWriter<File>, from: &Path, name: &str) -> Result<(), Trouble> {
+    let path = from.join(name);
+    let bytes = fs::read(&path).map_err(|error| Trouble::file("read", &path, error))?;
+    let options = SimpleFileOptions::default().unix_permissions(0o644);
+    let started = archive.start_file(name, options).map_err(std::io::Error::from);
+    started
+        .and_then(|()| archive.write_all(&bytes))
+        .map_err(|error| Trouble::file("pack", &path, error))
+}
