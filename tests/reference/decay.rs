@@ -52,7 +52,7 @@ fn saturating_rises_agree_with_nist() {
         near_share(&format!("{name} b2"), 1.0 / fit.tau, b2, 1e-6);
         near_share(&format!("{name} rss"), fit.rss, rss, 1e-8);
     }
-    near_share("Misra1a tau", rise(&MISRA1A).tau, 1817.664_835, 1e-5);
+    near_share("Misra1a tau", rise(&MISRA1A).tau, 1_817.664_835, 1e-5);
     near_share("BoxBOD tau", rise(&BOXBOD).tau, 1.827_360, 1e-5);
 }
 

@@ -2,6 +2,7 @@
 //! reference libraries. Every expected value has its source beside it; none comes
 //! from Pullmark's own output.
 
+mod air;
 mod decay;
 mod smoothing;
 mod statistics;
