@@ -10,5 +10,5 @@ const lastWords = (event) => {
 self.addEventListener('error', lastWords);
 self.addEventListener('unhandledrejection', lastWords);
 
-await init();
+await init({ module_or_path: new URL('pullmark_bg.wasm', import.meta.url) });
 start_worker();

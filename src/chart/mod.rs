@@ -1,7 +1,22 @@
 //! Charts: what each shows, as values, and drawn on any plotters backend.
 //!
-//! In: findings. Out: a [`Chart`]: lines thinned to the width they are shown at,
-//! in SI. Drawing converts to the reader's units and knows nothing of a browser.
+//! In: findings. Out: a [`Chart`]: lines thinned to the width they are shown at, in
+//! SI, made by [`build`]; then pixels or SVG text by [`draw`], which converts to the
+//! reader's units.
+//!
+//! Invariants: drawing knows no browser; a gap in a record is a gap in its line;
+//! thinning keeps the first, last, least and most of every pixel column; nothing is
+//! told by colour alone.
+
+pub mod axis;
+pub mod behind;
+pub mod build;
+pub mod draw;
+pub mod palette;
+pub mod thin;
+
+pub use build::build;
+pub use draw::{Frame, Look, draw, height, svg};
 
 use serde::{Deserialize, Serialize};
 
@@ -35,9 +50,8 @@ pub enum Axis {
     Speed,
     Temperature,
     TemperatureDifference,
-    Acceleration,
+    SecondsDifference,
     PullNumber,
-    Build,
 }
 
 /// A chart as values. Points are in SI; a NaN in `y` is a gap.
@@ -46,29 +60,67 @@ pub struct Chart {
     pub id: ChartId,
     pub x: Axis,
     pub y: Axis,
+    /// All that there is to see along x.
+    pub whole: (f64, f64),
+    /// What is shown of it.
+    pub shown: (f64, f64),
+    pub body: Body,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Body {
+    /// Small multiples on one scale; a single panel is a plain chart.
+    Panels(Vec<Panel>),
+    /// Dots with intervals, a row each, against zero.
+    Rows(Vec<Interval>),
+}
+
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Panel {
+    /// Empty for a plain chart.
+    pub title: String,
     pub lines: Vec<Line>,
     /// Stretches of x that are shaded, with their label ("tyre slip 31 %").
     pub bands: Vec<Band>,
+    /// Levels of y drawn across, labelled with their value.
+    pub levels: Vec<f64>,
+    /// Points named in the chart.
+    pub spots: Vec<Spot>,
+    /// The steepest rise that tyres can give, y per x from the origin.
+    pub ceiling: Option<f64>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Line {
     /// Written directly at the line.
     pub label: String,
-    /// Picks the colour; `None` is ink.
-    pub build: Option<usize>,
-    /// Pull number: picks weight and dash.
-    pub pull: Option<u32>,
-    pub look: Look,
+    pub ink: Ink,
+    pub stroke: Stroke,
     pub points: Vec<(f64, f64)>,
 }
 
+/// What a line's colour stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Look {
-    Line,
+pub enum Ink {
+    /// The best estimate, or the only line.
+    Plain,
+    /// The witness in question.
+    Suspect,
+    /// Other witnesses.
+    Quiet,
+    Build(usize),
+}
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Stroke {
+    /// Weight from 1 (hair) to 4; later pulls are heavier.
+    Line(u8),
     /// A fit or forecast, not a record.
     Dashed,
     Dots,
+    /// A thick bar along its points: from a start to an end.
+    Bar,
     /// Void or set aside: drawn pale.
     Faint,
 }
@@ -78,17 +130,39 @@ pub struct Band {
     pub from: f64,
     pub to: f64,
     pub label: String,
+    /// A warning (spin) rather than a plain stretch (a pull).
+    pub warns: bool,
 }
 
-/// The chart's values, thinned to what a width can show; `None` when there is
-/// nothing to draw.
-pub fn build(
-    day: &crate::day::Day,
-    findings: &crate::work::Findings,
-    id: ChartId,
-    width_px: u32,
-    view: Option<(f64, f64)>,
-) -> Option<Chart> {
-    let _ = (day, findings, id, width_px, view);
-    None
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Spot {
+    pub x: f64,
+    pub y: f64,
+    pub label: String,
+    pub ink: Ink,
+}
+
+/// One difference with its 95 % interval.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Interval {
+    /// "Cooler minus Stock".
+    pub pair: String,
+    /// What was compared; a speed in it is in m/s and worded when drawn.
+    pub measure: String,
+    pub speed_mps: Option<f64>,
+    pub build: usize,
+    pub value: f64,
+    pub low: Option<f64>,
+    pub high: Option<f64>,
+    /// "real", "not shown".
+    pub verdict: String,
+}
+
+impl Chart {
+    pub fn panels(&self) -> &[Panel] {
+        match &self.body {
+            Body::Panels(panels) => panels,
+            Body::Rows(_) => &[],
+        }
+    }
 }
