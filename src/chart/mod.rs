@@ -14,6 +14,7 @@ pub mod build;
 pub mod draw;
 pub mod palette;
 pub mod thin;
+pub mod view;
 
 pub use build::build;
 pub use draw::{Frame, Look, draw, height, svg};

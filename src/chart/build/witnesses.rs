@@ -6,7 +6,9 @@
 
 use super::Site;
 use crate::chart::{Axis, Band, Chart, ChartId, Ink, Line, Panel, Spot, Stroke, thin};
-use crate::launch::{Launch, MARKS, MarkKind, MarkTime, Motion, SpinKind, Witness};
+use crate::launch::{
+    Car, Drive, Launch, MARKS, MarkKind, MarkTime, Motion, SpinKind, Tyres, Witness, grip,
+};
 use crate::pull::{Kind, Pull};
 
 /// Seen before the start and after the last thing of interest.
@@ -133,8 +135,16 @@ pub(super) fn from_start(time_s: &[f64], value: &[f64], start_s: f64) -> Vec<(f6
 
 /// What the tyres of this car could give at the very best, m/s².
 fn ceiling(site: &Site) -> f64 {
-    let _ = site;
-    // Friction of road tyres up to 1.1, all wheels driven, widened by a fifth
-    // (common practice, no source).
-    1.1 * 1.2 * crate::unit::STANDARD_GRAVITY
+    let vehicle = site.day.vehicle.as_ref();
+    let drive = vehicle.and_then(|v| v.drive.as_deref()).and_then(|code| match code {
+        "front" => Some(Drive::Front),
+        "rear" => Some(Drive::Rear),
+        _ => None,
+    });
+    let tyres = vehicle.and_then(|v| v.tyres.as_deref()).and_then(|code| match code {
+        "semi-slick" => Some(Tyres::SemiSlick),
+        "drag" => Some(Tyres::Drag),
+        _ => None,
+    });
+    grip::limit_mps2(&Car { drive, tyres, ..Car::default() })
 }

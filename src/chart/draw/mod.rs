@@ -10,7 +10,7 @@ mod pen;
 use plotters::prelude::SVGBackend;
 use plotters_backend::{DrawingBackend, DrawingErrorKind};
 
-use super::axis::{ticks, widened};
+use super::axis::widened;
 use super::palette::{DARK, LIGHT, Palette};
 use super::{Body, Chart, Panel};
 use crate::unit::reader::Units;
