@@ -76,7 +76,7 @@ pub struct Tick {
 /// Round ticks over a range given in SI, at most `most` of them.
 pub fn ticks(axis: Axis, (from, to): (f64, f64), most: usize, units: &Units) -> Vec<Tick> {
     let (low, high) = (axis.shown(from, units), axis.shown(to, units));
-    if !(low < high) || most == 0 {
+    if !has_extent(low, high) || most == 0 {
         return Vec::new();
     }
     let step = step(axis, (high - low) / most as f64);
@@ -98,6 +98,11 @@ pub fn ticks(axis: Axis, (from, to): (f64, f64), most: usize, units: &Units) -> 
         .collect()
 }
 
+/// False for a point, for a range the wrong way round, and for NaN.
+pub fn has_extent(from: f64, to: f64) -> bool {
+    to - from > 0.0
+}
+
 /// The least round step that is no smaller than `least`.
 fn step(axis: Axis, least: f64) -> f64 {
     if axis == Axis::SecondsOfLog && least > 1.0 {
@@ -112,7 +117,7 @@ fn step(axis: Axis, least: f64) -> f64 {
         return least.ceil().max(1.0);
     }
     let ten = libm::pow(10.0, libm::log10(least).floor());
-    [1.0, 2.0, 5.0, 10.0]
+    [1.0, 2.0, 4.0, 5.0, 10.0]
         .into_iter()
         .map(|s| s * ten)
         .find(|s| *s >= least * 0.999_999)
@@ -126,7 +131,7 @@ fn decimals(step: f64) -> usize {
 /// The range widened to round values, so that the outer ticks stand at the ends.
 pub fn widened(axis: Axis, (from, to): (f64, f64), most: usize, units: &Units) -> (f64, f64) {
     let (low, high) = (axis.shown(from, units), axis.shown(to, units));
-    if !(low < high) || most == 0 {
+    if !has_extent(low, high) || most == 0 {
         return (from - 1.0, to + 1.0);
     }
     let step = step(axis, (high - low) / most as f64);

@@ -167,3 +167,6 @@ impl Chart {
         }
     }
 }
+
+#[cfg(test)]
+pub(crate) mod tests;

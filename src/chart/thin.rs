@@ -1,5 +1,7 @@
 //! Thinning: no more points than a width can show, and none that would be missed.
 
+use super::axis::has_extent;
+
 /// Thins points with rising x to the pixel columns of a range.
 ///
 /// Keeps the first, last, least and most of every column, in their order, every gap
@@ -9,7 +11,7 @@ pub fn columns(points: &[(f64, f64)], (from, to): (f64, f64), width_px: u32) -> 
     let first = points.partition_point(|p| p.0 < from).saturating_sub(1);
     let last = (points.partition_point(|p| p.0 <= to) + 1).min(points.len());
     let seen = points.get(first..last).unwrap_or_default();
-    if seen.len() <= 4 * width_px as usize || !(from < to) {
+    if seen.len() <= 4 * width_px as usize || !has_extent(from, to) {
         return seen.to_vec();
     }
     let column = |x: f64| ((x - from) / (to - from) * f64::from(width_px)).floor();

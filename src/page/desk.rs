@@ -155,10 +155,6 @@ impl Desk {
         }
     }
 
-    pub fn handles(&self) -> Vec<Handed> {
-        self.0.files.borrow().clone()
-    }
-
     /// Loads the sample in idle time, so that nothing is requested later.
     pub fn fetch_sample_when_idle(&self) {
         let desk = self.clone();

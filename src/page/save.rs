@@ -1,18 +1,12 @@
 //! Saving: a text or blob becomes a file of the reader's, by a link that is clicked.
 
-use js_sys::{Array, Uint8Array};
+use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
 
 /// Offers text as a file.
 pub fn text(name: &str, kind: &str, text: &str) {
     let parts = Array::of1(&JsValue::from_str(text));
-    offer(name, blob(&parts, kind));
-}
-
-/// Offers bytes as a file.
-pub fn bytes(name: &str, kind: &str, bytes: &[u8]) {
-    let parts = Array::of1(&Uint8Array::from(bytes));
     offer(name, blob(&parts, kind));
 }
 

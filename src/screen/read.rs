@@ -48,6 +48,9 @@ pub fn part(sheet: &Sheet) -> Read {
 }
 
 fn answer(sheet: &Sheet) -> Vec<Sentence> {
+    if sheet.logs.is_empty() {
+        return missing(sheet).into_iter().collect();
+    }
     let rows: u64 = sheet.logs.iter().map(|log| log.rows).sum();
     let span_s: f64 = sheet.logs.iter().map(|log| log.span_s).sum();
     let mut said = vec![Sentence::plain(format!(
@@ -57,6 +60,7 @@ fn answer(sheet: &Sheet) -> Vec<Sentence> {
         counted(rows as usize, "row"),
     ))];
     said.push(roles(sheet));
+    said.extend(missing(sheet));
     let problems = sheet.logs.iter().map(|log| log.problems.len()).sum::<usize>();
     said.push(match problems {
         0 => Sentence::new(Tone::Good, "Nothing odd was found in them."),
@@ -66,6 +70,14 @@ fn answer(sheet: &Sheet) -> Vec<Sentence> {
         }
     });
     said
+}
+
+/// Asks for the logs that the day file names and that are not open.
+fn missing(sheet: &Sheet) -> Option<Sentence> {
+    let outings = sheet.builds.iter().flat_map(|build| &build.outings);
+    let names: Vec<String> = outings.flat_map(|outing| outing.missing_logs.clone()).collect();
+    let text = format!("The day file also names {}: open it beside this.", super::listed(&names));
+    (!names.is_empty()).then(|| Sentence::new(Tone::Doubt, text))
 }
 
 /// Names what the findings will miss, since no later part can make up for it.

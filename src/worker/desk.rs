@@ -100,13 +100,12 @@ impl Desk {
     /// Says what is open now, or that nothing is.
     fn show(&mut self, scope: &WorkerScope<Self>, to: HandlerId, id: RequestId) {
         self.findings = None;
-        if self.work.logs().is_empty()
-            && self.work.day().builds.iter().all(|b| b.outings.is_empty())
-        {
+        let day = self.work.day();
+        let mut outings = day.builds.iter().flat_map(|build| &build.outings);
+        if self.work.logs().is_empty() && outings.all(|outing| outing.logs.is_empty()) {
             return scope.respond(to, Answer::Ended { id });
         }
         let findings = self.findings.insert(self.work.findings());
-        let day = self.work.day();
         let sheet = Box::new(crate::sheet::make::sheet(&day, findings));
         scope.respond(to, Answer::Shown { id, sheet, day: day.to_json() });
     }

@@ -18,8 +18,8 @@ pub fn rows<B: DrawingBackend>(
     let all = rows.iter().flat_map(|row| [Some(row.value), row.low, row.high]).flatten();
     let (least, most) = all.fold((0.0_f64, 0.0_f64), |(l, m), v| (l.min(v), m.max(v)));
     let frame = Frame {
-        left: 10.0,
-        right: pen.look.width - 14.0,
+        left: 24.0,
+        right: pen.look.width - 26.0,
         top: top + 4.0,
         bottom: top + rows.len() as f64 * ROW_HEIGHT + 8.0,
         x: widened(chart.x, (least, most), 6, &units),
@@ -60,10 +60,10 @@ fn one<B: DrawingBackend>(
     let (ink, soft) = (pen.palette.ink, pen.palette.soft);
     let y = top + 27.0;
     let words = format!("{}, {}", row.pair, row.words(&units));
-    pen.text(&words, (frame.left, top + 3.0), (HPos::Left, VPos::Top), ink)?;
+    pen.text(&words, (2.0, top + 3.0), (HPos::Left, VPos::Top), ink)?;
     let value =
         format!("{} {}, {}", chart.x.text(row.value, &units), chart.x.symbol(&units), row.verdict);
-    pen.text(&value, (frame.right, top + 3.0), (HPos::Right, VPos::Top), soft)?;
+    pen.text(&value, (pen.look.width - 2.0, top + 3.0), (HPos::Right, VPos::Top), soft)?;
     if let (Some(low), Some(high)) = (row.low, row.high) {
         let (low, high) = (frame.px(low), frame.px(high));
         pen.line((low, y), (high, y), color, 2.0)?;

@@ -134,7 +134,8 @@ fn frames(chart: &Chart, panels: &[Panel], look: &Look, top: f64) -> Vec<Frame> 
     let (left, gutter) = (46.0, panel::gutter(panels, look));
     let width = (look.width - left) / columns as f64;
     let height = (look.height - top) / rows as f64;
-    let above = if panels.len() > 1 { 40.0 } else { 24.0 };
+    let banded = if panel::has_bands(panels) { 14.0 } else { 0.0 };
+    let above = banded + if panels.len() > 1 { 40.0 } else { 24.0 };
     let fits = ((height - above - 40.0) / 34.0).max(2.0) as usize;
     let y = widened(chart.y, extent(chart, panels), fits, &look.units);
     (0..panels.len())

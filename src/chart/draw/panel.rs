@@ -42,6 +42,15 @@ pub fn panel<B: DrawingBackend>(
     Ok(())
 }
 
+/// The words of y stand above the labels of bands, where there are any.
+fn above(chart: &Chart) -> f64 {
+    if has_bands(chart.panels()) { 22.0 } else { 9.0 }
+}
+
+pub fn has_bands(panels: &[Panel]) -> bool {
+    panels.iter().any(|panel| !panel.bands.is_empty())
+}
+
 /// Hairlines at round values; words once, where the eye begins.
 fn grid<B: DrawingBackend>(
     pen: &mut Pen<B>,
@@ -60,15 +69,18 @@ fn grid<B: DrawingBackend>(
         }
     }
     if labelled {
-        let at = (frame.left - 40.0, frame.top - 9.0);
+        let at = (frame.left - 40.0, frame.top - above(chart));
         pen.text(&chart.y.words(&units), at, (HPos::Left, VPos::Bottom), soft)?;
     }
     pen.line((frame.left, frame.bottom), (frame.right, frame.bottom), ink, 1.0)?;
-    let fits = ((frame.right - frame.left) / 58.0).max(2.0) as usize;
+    let fits = ((frame.right - frame.left) / 46.0).max(2.0) as usize;
     for tick in ticks(chart.x, frame.x, fits, &units) {
         let x = frame.px(tick.at);
         pen.line((x, frame.bottom), (x, frame.bottom + 4.0), ink, 1.0)?;
         pen.text(&tick.text, (x, frame.bottom + 6.0), (HPos::Center, VPos::Top), soft)?;
+    }
+    if !labelled {
+        return Ok(());
     }
     let at = (frame.right, frame.bottom + 22.0);
     pen.text(&chart.x.words(&units), at, (HPos::Right, VPos::Top), soft)
@@ -89,9 +101,10 @@ fn ceiling<B: DrawingBackend>(pen: &mut Pen<B>, frame: &Frame, slope: f64) -> Dr
     pen.area(&corners, color, 0.08)?;
     hatch(pen, frame, slope, (start, top_x))?;
     pen.path(&edge_px, color, 1.0, 1.0)?;
-    let text = format!("beyond tyres: over {:.2} g", slope / STANDARD_GRAVITY);
-    let at = (frame.px(start) + 4.0, frame.top + 4.0);
-    pen.text(&text, at, (HPos::Left, VPos::Top), color)
+    let at = (frame.px(start) + 5.0, frame.top + 5.0);
+    pen.text("beyond tyres", at, (HPos::Left, VPos::Top), color)?;
+    let text = format!("over {:.2} g", slope / STANDARD_GRAVITY);
+    pen.text(&text, (at.0, at.1 + 15.0), (HPos::Left, VPos::Top), color)
 }
 
 /// Upright strokes, so that the corner is seen without its tint too.
@@ -135,10 +148,7 @@ fn bands<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> D
         );
         // A label that would run into the one before is left out; the table has it.
         if middle - wide / 2.0 > free_from {
-            let (at, anchor) = match band.warns {
-                true => ((middle, frame.bottom - 6.0), (HPos::Center, VPos::Bottom)),
-                false => ((middle, frame.top - 3.0), (HPos::Center, VPos::Bottom)),
-            };
+            let (at, anchor) = ((middle, frame.top - 4.0), (HPos::Center, VPos::Bottom));
             let ink = pen.palette.ink;
             pen.text(&band.label, at, anchor, ink)?;
             free_from = middle + wide / 2.0 + 6.0;
@@ -157,9 +167,11 @@ fn levels<B: DrawingBackend>(
     for &level in &panel.levels {
         let y = frame.py(level);
         dashes(pen, &[(frame.left, y), (frame.right, y)], color, 1.0)?;
+        // Written on the scale itself, where no line can run through it.
         let units = pen.look.units;
-        let text = format!("{:.0} {}", chart.y.shown(level, &units), chart.y.symbol(&units));
-        pen.text(&text, (frame.right - 4.0, y - 3.0), (HPos::Right, VPos::Bottom), color)?;
+        let text = format!("{:.0}", chart.y.shown(level, &units));
+        let ink = pen.palette.ink;
+        pen.text(&text, (frame.left - 7.0, y), (HPos::Right, VPos::Center), ink)?;
     }
     Ok(())
 }
@@ -290,19 +302,22 @@ fn labels<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> 
     Ok(())
 }
 
+/// The first spot's label stands before it and above, any later one's behind it and
+/// below: so two near ones keep out of each other's way.
 fn spots<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> Drawn<B> {
-    for spot in &panel.spots {
+    for (at, spot) in panel.spots.iter().enumerate() {
         if spot.x < frame.x.0 || spot.x > frame.x.1 {
             continue;
         }
         let (x, y) = (frame.px(spot.x), frame.py(spot.y));
-        let color = pen.palette.ink(spot.ink);
+        let (color, ink) = (pen.palette.ink(spot.ink), pen.palette.ink);
         pen.line((x, y), (x, frame.bottom), color, 1.0)?;
         pen.dot((x, y), 4.5, color)?;
-        let fits_left = x - width_of(&spot.label) > frame.left;
-        let (dx, h) = if fits_left { (-8.0, HPos::Right) } else { (8.0, HPos::Left) };
-        let ink = pen.palette.ink;
-        pen.text(&spot.label, (x + dx, y - 8.0), (h, VPos::Bottom), ink)?;
+        let fits = x - width_of(&spot.label) > 0.0;
+        match at == 0 && fits {
+            true => pen.text(&spot.label, (x - 8.0, y - 7.0), (HPos::Right, VPos::Bottom), ink)?,
+            false => pen.text(&spot.label, (x + 8.0, y + 8.0), (HPos::Left, VPos::Top), ink)?,
+        }
     }
     Ok(())
 }
