@@ -169,3 +169,6 @@ impl Launch {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;
