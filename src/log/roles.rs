@@ -26,15 +26,15 @@ type Rule = (Role, &'static str, &'static str);
 
 /// Words that make any channel something other than the measured thing.
 const NOT_MEASURED: &str = "target|desired|commanded|command|setpoint|requested|request|demanded|demand|=soll|sollwert|=set|consigne|=cible|\
-    objetivo|gewunscht|=limit|maximum|=max|minimum|=min|peak|average|=avg|durchschnitt|moyenne|media|error|abweichung|deviation|duty|tastverhaltnis|\
+    objetivo|gewunscht|=limit|maximum|=max|minimum|=min|peak|average|=avg|durchschnitt|moyenne|=media|error|abweichung|deviation|duty|tastverhaltnis|\
     =count|counter|=flag|status|=valid|accuracy|quality|=source|delta|=diff|difference|correction|=corr|korrektur|=trim|threshold|=adc|predicted|目標";
 
 const TEMPERATURE: &str =
     "temp|temperatur|temperature|temperatura|temperatuur|=tmp|=t|degc|degf|温";
 /// What has to do with boost and is no manifold pressure.
-const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|ratio|beforethrottle|coolant|leak|accumulator";
+const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator";
 const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleracion|accelerazione|acceleratie|versnelling|gforce|=g|=gs|加速|=imu|=ax|=gx|=longg|前後g";
-const NOT_ACCELERATION: &str = "accelerator|pedal|gyro|=rate|jerk|=gear|raw|event|grav|ratio";
+const NOT_ACCELERATION: &str = "accelerator|pedal|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
 const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude";
 const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|huile|aceite|=olio|=olie|transmission|getriebe|=trans|=gearbox|=cat|catalyst|katalysator|\
     fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=ecu|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
@@ -73,7 +73,7 @@ const RULES: &[Rule] = &[
     (
         Role::SatelliteSpeed,
         "gps|gnss|satellit|=sat|=sog|doppler|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|=kmh|=mph|=knots",
-        "vertical|=vert|angular|wind|=acc|accuracy|north|east|down|=hdop",
+        "vertical|=vert|angular|=wind|=acc|accuracy|north|east|down|=hdop",
     ),
     (
         Role::BarometricPressure,
@@ -88,7 +88,7 @@ const RULES: &[Rule] = &[
     (
         Role::Brake,
         "brake|bremse|brems|frein|=freno|=rem|remdruk|rempedaal|ブレーキ",
-        "temp|temperatur|bias|balance|wear|pad|scheibe|disc|light2",
+        "temp|temperatur|bias|balance|wear|pad|scheibe|disc",
     ),
     (
         Role::Pedal,
@@ -103,17 +103,17 @@ const RULES: &[Rule] = &[
     (
         Role::EngineSpeed,
         "=rpm|enginerpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
-        "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|ratio|limiter|=coolant",
+        "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant",
     ),
     (
         Role::Gear,
         "=gear|=gang|gearposition|currentgear|actualgear|eingelegtergang|ganganzeige|=rapport|=marcia|=marcha|rapportengage|ギア|シフト位置|gearengaged|gearnumber|versnellingsstand",
-        "oil|temp|ratio|lever|shift|speed|efficiency|druck",
+        "oil|temp|=ratio|lever|shift|speed|efficiency|druck",
     ),
     (
         Role::VehicleSpeed,
         "vehiclespeed|=vss|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
-        "wind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|ratio",
+        "=wind|windspeed|headwind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
         Role::ManifoldPressure,

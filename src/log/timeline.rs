@@ -97,41 +97,59 @@ fn spread_repeats(time: &mut [f64], problems: &mut Vec<Problem>) {
 
 /// One to three records with a time out of line between neighbours in line.
 fn drop_glitches(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) {
-    const LONGEST_GLITCH: usize = 3;
     let mut dropped: Vec<usize> = Vec::new();
-    let mut last: Option<usize> = None;
+    let mut kept: Vec<usize> = Vec::new();
     let mut at = 0;
     while at < time.len() {
-        let (here, before) = (time[at], last.map(|last| time[last]));
-        let forward = before.is_some_and(|before| here - before > LONGEST_PAUSE_S);
-        let back = before.is_some_and(|before| before - here > 1.0);
-        if let Some(before) = before.filter(|_| forward || back) {
-            let returns = (1..=LONGEST_GLITCH).find(|ahead| {
-                time.get(at + ahead)
-                    .is_some_and(|&t| t >= before && t - before < LONGEST_PAUSE_S.min(60.0))
-            });
-            if let Some(ahead) = returns {
-                for t in &mut time[at..at + ahead] {
-                    *t = f64::NAN;
-                }
-                dropped.extend(at..at + ahead);
-                at += ahead;
-                continue;
-            }
+        let wild = wild_ahead(time, &kept, at);
+        if wild > 0 {
+            dropped.extend(at..at + wild);
+            at += wild;
+            continue;
         }
-        if here.is_finite() {
-            last = Some(at);
+        for _ in 0..wild_behind(time, &kept, at) {
+            dropped.extend(kept.pop());
+        }
+        if time[at].is_finite() {
+            kept.push(at);
         }
         at += 1;
     }
-    if let Some(&first) = dropped.first() {
-        let text = format!(
-            "{} records with a time far out of line were left out, the first in line {}.",
-            dropped.len(),
-            line(lines, first)
-        );
-        problems.push(Problem { code: "clock_glitch", text });
+    dropped.sort_unstable();
+    let Some(&first) = dropped.first() else { return };
+    for &at in &dropped {
+        time[at] = f64::NAN;
     }
+    let text = format!(
+        "{} records with a time far out of line were left out, the first in line {}.",
+        dropped.len(),
+        line(lines, first)
+    );
+    problems.push(Problem { code: "clock_glitch", text });
+}
+
+/// Longest run of records that is taken for a glitch and not for a new start.
+const LONGEST_GLITCH: usize = 3;
+/// Where the time goes on after a glitch: within a minute of where it was.
+const GOES_ON_S: f64 = 60.0;
+
+/// How many records from here on are out of line, the next one being in line again.
+fn wild_ahead(time: &[f64], kept: &[usize], at: usize) -> usize {
+    let Some(before) = kept.last().map(|&last| time[last]) else { return 0 };
+    let jumps = time[at] - before > LONGEST_PAUSE_S || before - time[at] > 1.0;
+    let in_line = |t: f64| t >= before && t - before < GOES_ON_S;
+    let back = (1..=LONGEST_GLITCH).find(|ahead| time.get(at + ahead).is_some_and(|&t| in_line(t)));
+    if jumps { back.unwrap_or(0) } else { 0 }
+}
+
+/// How many records just before here are out of line, this one being in line again.
+fn wild_behind(time: &[f64], kept: &[usize], at: usize) -> usize {
+    let back = |depth: usize| kept.len().checked_sub(depth + 1).map(|place| time[kept[place]]);
+    if !back(0).is_some_and(|last| last - time[at] > 1.0) {
+        return 0;
+    }
+    let in_line = |t: f64| time[at] > t && time[at] - t < GOES_ON_S;
+    (1..=LONGEST_GLITCH).find(|&depth| back(depth).is_some_and(in_line)).unwrap_or(0)
 }
 
 /// The clock set back (or on) by one hour in the night of the change.

@@ -112,7 +112,8 @@ pub fn parse(cell: &[u8], decimal: Decimal) -> Cell {
         return Cell::Blank;
     }
     let plain = match decimal {
-        Decimal::Comma if cell.contains(&b',') => None,
+        // Where the comma is the decimal sign, points part thousands: 1.250 is 1250.
+        Decimal::Comma if cell.contains(&b',') || has_groups(cell) => None,
         _ => fast_float2::parse::<f64, _>(cell).ok(),
     };
     match plain {
@@ -142,6 +143,17 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
         return Cell::Number(value);
     }
     measured(text, decimal)
+}
+
+/// Digits in groups of three with points between: `1.250`, never `0.250`.
+pub fn has_groups(cell: &[u8]) -> bool {
+    let unsigned = cell.strip_prefix(b"-").unwrap_or(cell);
+    let mut groups = unsigned.split(|&b| b == b'.');
+    let digits = |group: &[u8]| group.iter().all(u8::is_ascii_digit);
+    let leads = groups.next().is_some_and(|first| {
+        (1..=3).contains(&first.len()) && digits(first) && !first.starts_with(b"0")
+    });
+    leads && unsigned.contains(&b'.') && groups.all(|group| group.len() == 3 && digits(group))
 }
 
 pub fn is_blank(text: &str) -> bool {
@@ -217,6 +229,8 @@ mod tests {
             ("12,5", Comma, 12.5),
             ("-0,5", Comma, -0.5),
             ("12.5", Comma, 12.5),
+            ("1.250", Comma, 1250.0),
+            ("0.250", Comma, 0.25),
             ("1,234.5", Point, 1234.5),
             ("1.234,5", Comma, 1234.5),
             ("1 234,5", Comma, 1234.5),

@@ -26,10 +26,7 @@ use super::{Form, Log, LogError, Problem, Role, Series, assemble, clock, health,
 pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
     let shape = sniff::shape(file, text)?;
     let named = shape.header_line.is_some();
-    let width = shape.sample.iter().map(Vec::len).max().unwrap_or(0).max(shape.header.len());
-    let mut header = shape.header.clone();
-    header.resize(width, String::new());
-    let (headings, mut problems) = header::headings(&header, &shape.units);
+    let (headings, mut problems) = header::headings(&shape.header, &shape.units);
     let kinds = kinds(&shape, &headings);
     let mut table = table::read(text, &shape, &kinds);
     report_oddities(&table, &shape, &mut problems);
@@ -81,18 +78,20 @@ fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> Str
 fn kinds(shape: &Shape, headings: &[Heading]) -> Vec<Kind> {
     let column =
         |at: usize| shape.sample.iter().filter_map(move |row| row.get(at)).map(String::as_str);
-    let points = (0..headings.len()).any(|at| column(at).any(|cell| is_decimal(cell, '.')));
+    let written =
+        |sign| (0..headings.len()).any(|at| column(at).any(|cell| is_decimal(cell, sign)));
+    let elsewhere = Signs { points: written('.'), commas: written(',') };
     (0..headings.len())
         .map(|at| {
-            let decimal = decimal_sign(column(at), points);
+            let decimal = decimal_sign(column(at), elsewhere);
             let number = |cell: &&str| {
                 !matches!(cells::parse(cell.as_bytes(), decimal), Cell::Text | Cell::Blank)
             };
             let numbers = column(at).filter(number).count();
             let stamps = column(at).filter(|cell| clock::parse(cell.as_bytes()).is_some()).count();
             let is_date = headings[at].words.has("date|datum|fecha") && stamps >= numbers;
-            let gear = roles::named(&headings[at].words, None)
-                .is_some_and(|named| named.role == Role::Gear);
+            let named = roles::named(&headings[at].words, None);
+            let gear = named.is_some_and(|named| named.role == Role::Gear);
             match (stamps > numbers || (is_date && stamps > 0), gear) {
                 (true, _) => Kind::Clock,
                 (_, true) => Kind::Gear(decimal),
@@ -100,6 +99,13 @@ fn kinds(shape: &Shape, headings: &[Heading]) -> Vec<Kind> {
             }
         })
         .collect()
+}
+
+/// Decimal signs that are certain somewhere in the file.
+#[derive(Clone, Copy)]
+struct Signs {
+    points: bool,
+    commas: bool,
 }
 
 /// Digits, one sign, digits, and not a group of three behind a leading digit.
@@ -114,20 +120,20 @@ fn is_decimal(cell: &str, sign: char) -> bool {
 
 /// A column's decimal sign: comma where commas are written as decimals, or could
 /// be and nothing in the file is written with a point.
-fn decimal_sign<'a>(
-    cells: impl Iterator<Item = &'a str> + Clone,
-    points_elsewhere: bool,
-) -> Decimal {
+fn decimal_sign<'a>(cells: impl Iterator<Item = &'a str> + Clone, elsewhere: Signs) -> Decimal {
     let with = |sign: char| cells.clone().filter(move |cell| cell.contains(sign)).count();
     let (commas, points) = (with(','), with('.'));
     let comma_decimals = cells.clone().filter(|cell| is_decimal(cell, ',')).count();
     let point_decimals = cells.clone().filter(|cell| is_decimal(cell, '.')).count();
     let both = cells.clone().find(|cell| cell.contains(',') && cell.contains('.'));
+    let grouped = points > 0 && point_decimals == 0 && commas == 0;
     match both {
         Some(cell) if cell.rfind(',') > cell.rfind('.') => Decimal::Comma,
         Some(_) => Decimal::Point,
         None if comma_decimals > 0 && point_decimals == 0 => Decimal::Comma,
-        None if commas > 0 && points == 0 && !points_elsewhere => Decimal::Comma,
+        None if commas > 0 && points == 0 && !elsewhere.points => Decimal::Comma,
+        // 1.250 beside 0,5 in the next column: points part thousands in this file.
+        None if grouped && elsewhere.commas && !elsewhere.points => Decimal::Comma,
         None => Decimal::Point,
     }
 }
@@ -171,10 +177,11 @@ fn raws(
     let all = shared_times(&timeline.time_s);
     let satellite_speed = names_satellite_source(table, headings);
     let mut raws = Vec::with_capacity(used.len());
+    let mut repeats = Repeats::default();
     for (&at, kept) in used.iter().zip(kept) {
         let (column, heading) = (&table.columns[at], &headings[at]);
         report_texts(column, heading, problems);
-        let series = series(column, kept.as_ref(), timeline, all.as_ref());
+        let series = series(column, kept.as_ref(), timeline, all.as_ref(), &mut repeats);
         let mut raw = Raw::new(&heading.name, heading.unit.or(column.unit), series);
         raw.words = heading.words.clone();
         raw.fresh = kept.map_or_else(String::new, |kept| kept.how);
@@ -183,6 +190,7 @@ fn raws(
         }
         raws.push(raw);
     }
+    problems.extend(repeats.problem(&table.lines));
     raws
 }
 
@@ -210,6 +218,7 @@ fn series(
     kept: Option<&Kept>,
     timeline: &Timeline,
     all: Option<&Arc<[f64]>>,
+    repeats: &mut Repeats,
 ) -> Series {
     if let (None, None, Some(all)) = (kept, &column.record, all)
         && all.len() == column.value.len()
@@ -226,6 +235,8 @@ fn series(
             last = t;
             time_s.push(t);
             value.push(column.value[at]);
+        } else if t <= last {
+            repeats.add(column.record_of(at));
         }
     };
     match kept {
@@ -233,6 +244,28 @@ fn series(
         None => (0..column.value.len()).for_each(&mut push),
     }
     Series { time_s: time_s.into(), value }
+}
+
+/// Readings left out because their channel has one at that time already.
+#[derive(Default)]
+struct Repeats {
+    records: std::collections::BTreeSet<usize>,
+}
+
+impl Repeats {
+    fn add(&mut self, record: usize) {
+        self.records.insert(record);
+    }
+
+    fn problem(&self, lines: &[u32]) -> Option<Problem> {
+        let first = lines.get(*self.records.first()?)?;
+        let text = format!(
+            "{} records have the time of the record before them; the first of two readings at one \
+             time was kept. The first is in line {first}.",
+            self.records.len()
+        );
+        Some(Problem { code: "clock_repeat", text })
+    }
 }
 
 fn report_texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>) {

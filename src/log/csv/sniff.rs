@@ -40,6 +40,8 @@ struct Line<'a> {
 const HEAD_LINES: usize = 300;
 /// Bytes looked at to find the table: long preambles fit, a file without lines does not stall.
 const HEAD_BYTES: usize = 1 << 20;
+/// Rows above the first record that may hold names, units, groups.
+const ROWS_ABOVE: usize = 4;
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
@@ -155,18 +157,10 @@ impl Candidate {
     }
 
     fn shape(self, file: &str, text: &str, lines: &[Line]) -> Result<Shape, LogError> {
-        let close =
-            |row: &Row| row.cells.len() + 1 >= self.width && row.cells.len() <= self.width + 1;
         let Some(first) = self.first_record() else { return Err(no_table(file, lines)) };
-        let above: Vec<usize> = (first.saturating_sub(4)..first)
-            .filter(|&at| self.rows[at].is_names() && (close(&self.rows[at]) || at + 1 == first))
-            .collect();
-        let unit_row = above.iter().copied().find(|&at| is_unit_row(&self.rows[at].cells));
-        let names_row = above
-            .iter()
-            .copied()
-            .filter(|&at| Some(at) != unit_row)
-            .max_by_key(|&at| (known_names(&self.rows[at].cells), at));
+        let names_row = self.names_above(first);
+        let unit_row = (first.saturating_sub(ROWS_ABOVE)..first)
+            .find(|&at| Some(at) != names_row && is_unit_row(&self.rows[at].cells));
         let header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
         if let Some(at) = names_row
             && unquoted_commas(self.delimiter, header.len(), self.width)
@@ -174,27 +168,55 @@ impl Candidate {
             return Err(commas_unquoted(file, lines[at].number, header.len(), self.width));
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
+        let units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
         Ok(Shape {
             delimiter: self.delimiter,
             data_at: lines[first].at,
             data_line: lines[first].number,
             header_line: names_row.map(|at| lines[at].number),
             header: padded(header, self.width),
-            units: unit_row
-                .map_or_else(Vec::new, |at| padded(self.rows[at].cells.clone(), self.width)),
+            units,
             preamble: lines[..top].iter().map(|line| line.text.to_owned()).collect(),
             sample: self.sample(text, lines[first].at, first),
         })
     }
 
-    /// The first record of usual width with more like it near below.
+    /// The header over a record: of the lines just above, the one with most known
+    /// names; of equals the lowest that is no unit row.
+    fn names_above(&self, first: usize) -> Option<usize> {
+        let close = |row: &Row| row.cells.len() > 1 && row.cells.len().abs_diff(self.width) <= 1;
+        (first.saturating_sub(ROWS_ABOVE)..first)
+            .filter(|&at| self.rows[at].is_names())
+            .filter(|&at| {
+                close(&self.rows[at]) || (at + 1 == first && self.rows[at].cells.len() > 1)
+            })
+            .max_by_key(|&at| {
+                let cells = &self.rows[at].cells;
+                (known_names(cells), !is_unit_row(cells), at)
+            })
+    }
+
+    /// The first record of usual width with more like it near below, and no header after it.
     fn first_record(&self) -> Option<usize> {
         let fits = |row: &Row| row.is_record() && row.cells.len().abs_diff(self.width) <= 1;
-        (0..self.rows.len()).find(|&at| {
-            let next = &self.rows[at..self.rows.len().min(at + 6)];
-            fits(&self.rows[at])
+        let starts = |at: &usize| {
+            let next = &self.rows[*at..self.rows.len().min(at + 6)];
+            fits(&self.rows[*at])
                 && next.iter().filter(|row| fits(row)).count() * 2 > next.len().min(5)
-        })
+        };
+        let first = (0..self.rows.len()).find(starts)?;
+        if self.names_above(first).is_some_and(|at| known_names(&self.rows[at].cells) > 0) {
+            return Some(first);
+        }
+        // "Sample rate;20" above a table of two columns looks like a record of it.
+        let is_header = |at: &usize| {
+            let row = &self.rows[*at];
+            row.is_names()
+                && row.cells.len().abs_diff(self.width) <= 1
+                && known_names(&row.cells) > 0
+        };
+        let header = (first..self.rows.len().min(first + 40)).find(is_header);
+        header.and_then(|header| (header..self.rows.len()).find(starts)).or(Some(first))
     }
 
     /// Records of the head, and lines spread over the rest.
@@ -242,7 +264,8 @@ fn is_unit_row(cells: &[String]) -> bool {
 
 /// How many cells are names with a meaning here: tells the header from a title row.
 fn known_names(cells: &[String]) -> usize {
-    cells.iter().filter(|cell| super::header::is_known(cell)).count()
+    let known = |cell: &&String| units::spelled(cell).is_none() && super::header::is_known(cell);
+    cells.iter().filter(known).count()
 }
 
 fn padded(mut cells: Vec<String>, width: usize) -> Vec<String> {

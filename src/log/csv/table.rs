@@ -182,8 +182,10 @@ pub fn read(text: &str, shape: &Shape, kinds: &[Kind]) -> Table {
             record.position().map_or(before.line(), csv::Position::line) + shape.data_line - 1;
         let spans =
             after.line() > before.line() + 1 && record.iter().any(|cell| cell.contains(&b'\n'));
-        if spans && record.len() != kinds.len() {
-            let part = &body[before.byte() as usize..(after.byte() as usize).min(body.len())];
+        let end = (after.byte() as usize).min(body.len());
+        let part = &body[(before.byte() as usize).min(end)..end];
+        let open = || part.iter().filter(|&&b| b == b'"').count() % 2 == 1;
+        if spans && (record.len() != kinds.len() || open()) {
             filler.line_by_line(part, line, shape.delimiter);
         } else {
             filler.record(&record, line);

@@ -109,7 +109,7 @@ fn is_clock(candidate: &Candidate) -> bool {
     let times: Vec<f64> = candidate.seconds.iter().copied().filter(|t| t.is_finite()).collect();
     let back = times.windows(2).filter(|pair| pair[1] < pair[0]).count();
     let on = times.windows(2).filter(|pair| pair[1] > pair[0]).count();
-    times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && back * 10 <= on.max(10)
+    times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && back * 3 <= on.max(9)
 }
 
 fn over_records(column: &Column, records: usize, value: impl Fn(usize) -> f64) -> Vec<f64> {
