@@ -1,91 +1,238 @@
 //! Channels from raw columns: role, unit, rate, resolution, and how each was decided.
 //!
-//! In: [`Raw`] channels. Out: [`Channel`]s with values in the program's units, and
+//! In: [`Raw`] channels. Out: the [`Log`] with values in the program's units, and
 //! the problems met. A role needs a fitting name *and* believable values; a unit
 //! that had to be guessed is always reported.
+//!
+//! The steps of [`log`], in order: names, receivers, units, gauge pressures,
+//! accelerations, limits, the best of each role first, health.
 
 use super::infer::{self, Habits, Spread};
+use super::names::Words;
 use super::raw::Raw;
-use super::{Channel, Problem, Role, plausible, roles};
+use super::roles::Named;
+use super::{Channel, Form, Log, Problem, Role, cross, gauge, health, plausible, positions, roles};
 use crate::unit::{Quantity, Unit};
 
-pub fn channels(raws: Vec<Raw>) -> (Vec<Channel>, Vec<Problem>) {
-    let mut problems = Vec::new();
-    let habits = habits(&raws);
-    let channels = raws.into_iter().map(|raw| channel(raw, habits, &mut problems)).collect();
-    (channels, problems)
+/// What a reader hands over of a file.
+pub struct Parts<'a> {
+    pub file: &'a str,
+    pub form: Form,
+    pub raws: Vec<Raw>,
+    pub span_s: f64,
+    pub rows: u64,
+    pub began_unix_s: Option<f64>,
+    pub header_key: String,
+    pub form_found: String,
+    pub problems: Vec<Problem>,
+}
+
+/// A channel on its way from a raw column to a role.
+#[derive(Debug)]
+pub struct Draft {
+    pub raw: Raw,
+    pub named: Option<Named>,
+    pub unit: Option<Unit>,
+    /// Whether the unit is this program's guess.
+    pub guessed: bool,
+    /// How role and unit were decided, part by part.
+    pub how: Vec<String>,
+    pub problems: Vec<Problem>,
+}
+
+/// The log of what a reader found, with roles, units and health.
+pub fn log(parts: Parts) -> Log {
+    let mut problems = parts.problems;
+    let mut raws = parts.raws;
+    raws.extend(positions::speed(&raws));
+    let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
+    name_receiver_speed(&mut drafts, parts.file);
+    infer_units(&mut drafts);
+    gauge::settle(&mut drafts);
+    cross::settle(&mut drafts);
+    drafts.iter_mut().for_each(refuse_unbelievable);
+    best_first(&mut drafts);
+    let mut channels = Vec::with_capacity(drafts.len());
+    for mut draft in drafts {
+        problems.append(&mut draft.problems);
+        channels.push(draft.channel());
+    }
+    let mut log = Log {
+        name: parts.file.to_owned(),
+        form: parts.form,
+        span_s: parts.span_s,
+        rows: parts.rows,
+        began_unix_s: parts.began_unix_s,
+        channels,
+        problems,
+        header_key: parts.header_key,
+        form_found: parts.form_found,
+    };
+    health::look(&mut log);
+    log
+}
+
+impl Draft {
+    fn of(raw: Raw) -> Self {
+        let named = roles::named(&raw.words, raw.unit.map(|unit| unit.quantity));
+        let how = match named {
+            Some(named) if named.loose => {
+                vec!["role from a name that leaves some doubt".to_owned()]
+            }
+            Some(_) => vec!["role from the name".to_owned()],
+            None => Vec::new(),
+        };
+        let unit = raw.unit;
+        Draft { raw, named, unit, guessed: false, how, problems: Vec::new() }
+    }
+
+    pub fn role(&self) -> Option<Role> {
+        self.named.map(|named| named.role)
+    }
+
+    /// The values in the program's units, as far as the unit is known.
+    pub fn inside(&self) -> impl Iterator<Item = f64> + '_ {
+        self.raw
+            .series
+            .value
+            .iter()
+            .map(|&value| self.unit.map_or(value, |unit| unit.inside(value)))
+    }
+
+    pub fn problem(&mut self, code: &'static str, text: String) {
+        self.problems.push(Problem { code, text });
+    }
+
+    /// Takes the role away and says why.
+    pub fn refuse(&mut self, why: &str) {
+        let Some(role) = self.role() else { return };
+        let text = format!(
+            "\"{}\" is named like {}, but {why}; it was given no role.",
+            self.raw.name,
+            words(role)
+        );
+        self.problem("role_refused", text);
+        if self.guessed {
+            // A unit that was guessed for the role falls with it.
+            self.unit = None;
+            self.problems.retain(|problem| problem.code != "unit_guessed");
+        }
+        self.named = None;
+        self.how = vec![format!("no role: {why}")];
+    }
+
+    fn channel(self) -> Channel {
+        let mut how = self.how;
+        if self.named.is_none() && how.is_empty() {
+            how.push("no role".to_owned());
+        }
+        match self.unit {
+            Some(unit) if !self.guessed => how.push(format!("{} as written", unit.symbol)),
+            _ => {}
+        }
+        how.extend((!self.raw.fresh.is_empty()).then_some(self.raw.fresh));
+        let mut series = self.raw.series;
+        let resolution = resolution(&series.value)
+            .map(|step| step * self.unit.map_or(1.0, |unit| unit.factor.abs()));
+        if let Some(unit) = self.unit {
+            series.value.iter_mut().for_each(|value| *value = unit.inside(*value));
+        }
+        Channel {
+            name: self.raw.name,
+            role: self.named.map(|named| named.role),
+            unit: self.unit,
+            how: how.join("; "),
+            derived: self.raw.derived,
+            rate_hz: rate(&series.time_s),
+            resolution,
+            series,
+        }
+    }
+}
+
+/// A receiver's log names its speed plainly: with no channel of an engine beside it
+/// and positions or the word in the file's name, it is satellite speed.
+fn name_receiver_speed(drafts: &mut [Draft], file: &str) {
+    let has = |wanted: &[Role]| {
+        drafts.iter().any(|draft| draft.role().is_some_and(|role| wanted.contains(&role)))
+    };
+    let engine = [
+        Role::EngineSpeed,
+        Role::Throttle,
+        Role::Pedal,
+        Role::Gear,
+        Role::Coolant,
+        Role::ChargeAir,
+        Role::InletAir,
+        Role::ManifoldPressure,
+        Role::WheelSpeedFrontLeft,
+        Role::WheelSpeedRearLeft,
+    ];
+    let says = "gps|gnss|nmea|satellite|sats|satellites|hdop|gpx";
+    let receiver = Words::of(file).has(says)
+        || drafts.iter().any(|draft| draft.raw.words.has(says))
+        || has(&[Role::Latitude]) && has(&[Role::Longitude]);
+    let plain = |draft: &Draft| draft.role() == Some(Role::VehicleSpeed);
+    if !receiver
+        || has(&engine)
+        || has(&[Role::SatelliteSpeed])
+        || drafts.iter().filter(|d| plain(d)).count() != 1
+    {
+        return;
+    }
+    for draft in drafts.iter_mut().filter(|draft| plain(draft)) {
+        draft.named = Some(Named { role: Role::SatelliteSpeed, loose: true });
+        draft.how = vec![
+            "satellite speed because this is a receiver's log with no channel of the engine"
+                .to_owned(),
+        ];
+    }
 }
 
 /// Whose units the log is written in, from the columns that say so.
-fn habits(raws: &[Raw]) -> Habits {
+fn habits(drafts: &[Draft]) -> Habits {
     let has = |symbols: &[&str]| {
-        raws.iter()
-            .filter_map(|raw| raw.unit)
+        drafts
+            .iter()
+            .filter_map(|d| d.unit)
             .any(|unit| symbols.iter().any(|s| unit.symbol.starts_with(s)))
     };
     Habits {
-        customary: has(&["°F", "mph", "psi", "ft", "inHg", "lb"]),
-        metric: has(&["°C", "km", "kPa", "bar", "hPa", "mbar", "m/s", "kg"]),
+        customary: has(&["°F", "mph", "psi", "ft", "inHg", "lb", "mi"]),
+        metric: has(&["°C", "km", "kPa", "bar", "hPa", "mbar", "kg"]),
+        fahrenheit: None,
     }
 }
 
-fn channel(raw: Raw, habits: Habits, problems: &mut Vec<Problem>) -> Channel {
-    let named = roles::named(&raw.words, raw.unit.map(|unit| unit.quantity));
-    let guess = match (named, raw.unit) {
-        (Some(named), None) => infer::unit(named.role, &raw.series.value, habits),
-        _ => None,
-    };
-    let unit = raw.unit.or(guess.as_ref().map(|guess| guess.unit));
-    let mut series = raw.series;
-    if let Some(unit) = unit {
-        series.value.iter_mut().for_each(|value| *value = unit.inside(*value));
-    }
-    let refused = named.and_then(|named| refusal(named.role, &series.value, unit));
-    let role = named.map(|named| named.role).filter(|_| refused.is_none());
-    let mut how = vec![match (named, role) {
-        (Some(named), Some(_)) if named.loose => {
-            "role from a name that leaves some doubt".to_owned()
+/// Units that the file does not tell.
+fn infer_units(drafts: &mut [Draft]) {
+    let unknown = |draft: &&Draft| draft.unit.is_none() && draft.named.is_some();
+    let mut habits = habits(drafts);
+    let temperatures = drafts.iter().filter(unknown).filter_map(|draft| {
+        let role =
+            draft.role().filter(|role| roles::quantity_of(*role) == Quantity::Temperature)?;
+        Some((role, Spread::of(&draft.raw.series.value)?))
+    });
+    habits.fahrenheit = infer::fahrenheit(temperatures);
+    let references = cross::references(drafts);
+    for draft in drafts.iter_mut() {
+        let (Some(role), None) = (draft.role(), draft.unit) else { continue };
+        let by_reference = references.speed_unit(draft, role);
+        let Some(guess) =
+            by_reference.or_else(|| infer::unit(role, &draft.raw.series.value, habits))
+        else {
+            continue;
+        };
+        draft.unit = Some(guess.unit);
+        draft.guessed = true;
+        draft.how.push(format!("{} because {}", guess.unit.symbol, guess.because));
+        if !self_evident(guess.unit) {
+            let text = format!(
+                "\"{}\" names no unit; it was taken as {} because {}.",
+                draft.raw.name, guess.unit.symbol, guess.because
+            );
+            draft.problem("unit_guessed", text);
         }
-        (Some(_), Some(_)) => "role from the name".to_owned(),
-        _ => "no role".to_owned(),
-    }];
-    if let (Some(named), Some(why)) = (named, refused) {
-        let text = format!(
-            "\"{}\" is named like {}, but {why}; it was given no role.",
-            raw.name,
-            words(named.role)
-        );
-        problems.push(Problem { code: "role_refused", text });
-        how.push(why);
-    }
-    match (raw.unit, &guess) {
-        (Some(unit), _) => how.push(format!("{} as written", unit.symbol)),
-        (None, Some(guess)) => {
-            how.push(format!("{} because {}", guess.unit.symbol, guess.because));
-            if role.is_some() && !self_evident(guess.unit) {
-                let text = format!(
-                    "\"{}\" names no unit; it was taken as {} because {}.",
-                    raw.name, guess.unit.symbol, guess.because
-                );
-                problems.push(Problem { code: "unit_guessed", text });
-            }
-        }
-        (None, None) => {}
-    }
-    if !raw.fresh.is_empty() {
-        how.push(raw.fresh);
-    }
-    let rate_hz = rate(&series.time_s);
-    let resolution = resolution(&series.value, unit);
-    Channel {
-        name: raw.name,
-        role,
-        unit,
-        how: how.join("; "),
-        derived: raw.derived,
-        series,
-        rate_hz,
-        resolution,
     }
 }
 
@@ -99,31 +246,58 @@ pub fn words(role: Role) -> String {
     role.code().replace('_', " ")
 }
 
-/// Why values do not fit a role, in words.
-fn refusal(role: Role, values: &[f64], unit: Option<Unit>) -> Option<String> {
-    let spread = Spread::of(values)?;
+/// Takes the role from a channel whose values it cannot have.
+fn refuse_unbelievable(draft: &mut Draft) {
+    let Some(role) = draft.role() else { return };
+    let values: Vec<f64> = draft.inside().collect();
+    let Some(spread) = Spread::of(&values) else { return };
     let (lowest, highest) = plausible::limits(role);
-    if unit.is_some_and(|unit| !roles::fits(role, unit.quantity))
-        || spread.within((lowest, highest))
-    {
-        return None;
+    let own = draft.unit.is_none_or(|unit| unit.quantity == roles::quantity_of(role));
+    if own && !spread.within((lowest, highest)) {
+        draft.refuse(&format!(
+            "it reads {} to {}{}, outside {lowest} to {highest}",
+            infer::short(spread.low),
+            infer::short(spread.high),
+            inside_symbol(role)
+        ));
     }
-    let symbol = match roles::quantity_of(role) {
-        Quantity::Temperature => "°C",
-        Quantity::Pressure => "Pa",
-        Quantity::Speed => "m/s",
-        Quantity::Acceleration => "m/s²",
-        Quantity::EngineSpeed => "rpm",
-        Quantity::Share => "%",
-        Quantity::Angle => "°",
-        Quantity::Length => "m",
-        _ => "",
+}
+
+/// The program's own unit of a role, with a blank before it.
+fn inside_symbol(role: Role) -> String {
+    let own = crate::unit::of_quantity(roles::quantity_of(role)).next();
+    match own {
+        Some(unit) if unit.quantity != Quantity::Number => format!(" {}", unit.symbol),
+        _ => String::new(),
+    }
+}
+
+/// Puts the best channel of each role before the others of that role; the order of
+/// the file stays else. Best is: named beyond doubt, recorded, read most often.
+fn best_first(drafts: &mut [Draft]) {
+    let worth = |draft: &Draft| {
+        let certain = draft.named.is_some_and(|named| !named.loose);
+        (!draft.raw.derived, certain, rate(&draft.raw.series.time_s).unwrap_or(0.0))
     };
-    Some(format!(
-        "it reads {} to {} {symbol}, outside {lowest} to {highest}",
-        infer::short(spread.low),
-        infer::short(spread.high)
-    ))
+    let better = |a: &Draft, b: &Draft| {
+        let ((own_a, sure_a, rate_a), (own_b, sure_b, rate_b)) = (worth(a), worth(b));
+        // A rate that differs by less than half is the same.
+        (own_a, sure_a) > (own_b, sure_b)
+            || (own_a, sure_a) == (own_b, sure_b) && rate_a > 1.5 * rate_b
+    };
+    for first in 0..drafts.len() {
+        let Some(role) = drafts[first].role() else { continue };
+        if drafts[..first].iter().any(|earlier| earlier.role() == Some(role)) {
+            continue;
+        }
+        let mut best = first;
+        for other in first + 1..drafts.len() {
+            if drafts[other].role() == Some(role) && better(&drafts[other], &drafts[best]) {
+                best = other;
+            }
+        }
+        drafts[first..=best].rotate_right(1.min(best - first));
+    }
 }
 
 /// Fresh readings a second, holes of more than five usual intervals left out.
@@ -142,16 +316,10 @@ pub fn rate(time_s: &[f64]) -> Option<f64> {
     (sum > 0.0).then(|| f64::from(count) / sum)
 }
 
-/// The smallest step the values move in, when nearly all steps are whole multiples of it.
-pub fn resolution(values: &[f64], unit: Option<Unit>) -> Option<f64> {
-    // Judged as written: 1 km/h is a whole number, 0.2778 m/s is not.
-    let written = |value: f64| unit.map_or(value, |unit| unit.written(value));
-    let steps = || {
-        values
-            .windows(2)
-            .map(|pair| (written(pair[1]) - written(pair[0])).abs())
-            .filter(|step| *step > 1e-9)
-    };
+/// The smallest step written values move in, when nearly all steps are whole multiples of it.
+pub fn resolution(written: &[f64]) -> Option<f64> {
+    let steps =
+        || written.windows(2).map(|pair| (pair[1] - pair[0]).abs()).filter(|step| *step > 1e-9);
     let smallest = steps().fold(f64::MAX, f64::min);
     let count = steps().take(2000).count();
     if count < 8 {
@@ -162,5 +330,5 @@ pub fn resolution(values: &[f64], unit: Option<Unit>) -> Option<f64> {
         (ratio - ratio.round()).abs() < 0.02 + 1e-6 * ratio
     });
     // Random values are whole multiples of their smallest step one time in 25.
-    (whole.count() * 10 >= count * 9).then(|| smallest * unit.map_or(1.0, |unit| unit.factor.abs()))
+    (whole.count() * 10 >= count * 9).then_some(smallest)
 }

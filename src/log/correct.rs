@@ -53,7 +53,8 @@ fn set_unit(channel: &mut Channel, unit: Unit) {
     for value in &mut channel.series.value {
         *value = unit.inside(before.map_or(*value, |before| before.written(*value)));
     }
-    channel.resolution = assemble::resolution(&channel.series.value, Some(unit));
+    let written: Vec<f64> = channel.series.value.iter().map(|value| unit.written(*value)).collect();
+    channel.resolution = assemble::resolution(&written).map(|step| step * unit.factor.abs());
     channel.unit = Some(unit);
     channel.how = format!("{}; unit {} set by hand", channel.how, unit.symbol);
 }

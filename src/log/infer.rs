@@ -22,6 +22,33 @@ pub struct Habits {
     pub customary: bool,
     /// Some other channel is written in °C, km/h, kPa, bar.
     pub metric: bool,
+    /// Temperatures without a unit are °F (or are not), as those say that leave no choice.
+    pub fahrenheit: Option<bool>,
+}
+
+/// Whether temperatures without units are °F, from those that can be only one.
+pub fn fahrenheit(temperatures: impl Iterator<Item = (Role, Spread)>) -> Option<bool> {
+    let (mut f, mut c) = (0, 0);
+    for (role, spread) in temperatures {
+        match (fits(role, spread, "°C"), fits(role, spread, "°F")) {
+            (Some(_), None) => c += 1,
+            (None, Some(_)) => f += 1,
+            _ => {}
+        }
+    }
+    match (f, c) {
+        (1.., 0) => Some(true),
+        (0, 1..) => Some(false),
+        _ => None,
+    }
+}
+
+/// The unit, if readings in it lie where they usually do.
+fn fits(role: Role, spread: Spread, symbol: &str) -> Option<Unit> {
+    by_symbol(symbol).filter(|unit| {
+        let inside = spread.inside(unit);
+        inside.within(limits(role)) && within_usual(inside, usual(role))
+    })
 }
 
 /// Ends of the middle 98 % of values, and the middle one.
@@ -79,7 +106,7 @@ pub fn unit(role: Role, values: &[f64], habits: Habits) -> Option<Guess> {
         Share => share(spread),
         Speed => speed(spread, habits),
         Acceleration => acceleration(spread),
-        Angle => one("°", "positions are written in degrees"),
+        Angle => angle(spread),
         Length => one("m", "receivers give heights in metres"),
         _ => None,
     }
@@ -91,13 +118,7 @@ fn one(symbol: &str, because: &str) -> Option<Guess> {
 
 /// The unit under which the readings lie where they usually do.
 fn temperature(role: Role, spread: Spread, habits: Habits) -> Option<Guess> {
-    let fits = |symbol: &str| {
-        by_symbol(symbol).filter(|unit| {
-            let inside = spread.inside(unit);
-            inside.within(limits(role)) && within_usual(inside, usual(role))
-        })
-    };
-    let (c, f, k) = (fits("°C"), fits("°F"), fits("K"));
+    let (c, f, k) = (fits(role, spread, "°C"), fits(role, spread, "°F"), fits(role, spread, "K"));
     let words = spread.words();
     let because =
         |symbol: &str| format!("{words} would be out of the ordinary in other units than {symbol}");
@@ -106,13 +127,18 @@ fn temperature(role: Role, spread: Spread, habits: Habits) -> Option<Guess> {
             Some(Guess { unit, because: because(unit.symbol) })
         }
         (Some(c), Some(f), _) => {
-            let unit = if habits.customary && !habits.metric { f } else { c };
-            Some(Guess {
-                unit,
-                because: format!(
-                    "{words} fits °C and °F; taken as the other units of this log are"
-                ),
-            })
+            let (unit, like) = match habits.fahrenheit {
+                Some(true) => (f, "another temperature of this log can only be °F"),
+                Some(false) => (c, "another temperature of this log can only be °C"),
+                None if habits.customary && !habits.metric => {
+                    (f, "other units of this log are customary")
+                }
+                None if habits.metric && !habits.customary => {
+                    (c, "other units of this log are metric")
+                }
+                None => (c, "nothing in the log says more"),
+            };
+            Some(Guess { unit, because: format!("{words} fits °C and °F, and {like}") })
         }
         _ => None,
     }
@@ -139,6 +165,17 @@ fn pressure(role: Role, spread: Spread) -> Option<Guess> {
         unit,
         because: format!("{} is what the pressure reads in {}", spread.words(), unit.symbol),
     })
+}
+
+/// Degrees, or whole numbers of ten millionths of a degree.
+fn angle(spread: Spread) -> Option<Guess> {
+    match spread.low.abs().max(spread.high.abs()) {
+        largest if largest <= 360.0 => one("°", "positions are written in degrees"),
+        largest if (1e6..=3.6e9).contains(&largest) => {
+            one("°×10⁻⁷", "whole numbers of this size are ten millionths of a degree")
+        }
+        _ => None,
+    }
 }
 
 fn engine_speed(spread: Spread) -> Option<Guess> {

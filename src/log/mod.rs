@@ -12,12 +12,18 @@
 mod assemble;
 mod clock;
 pub mod correct;
+mod cross;
 mod csv;
 mod fresh;
+mod gauge;
+mod gpx;
 mod health;
 mod infer;
+mod mdf4;
 mod names;
+mod nmea;
 mod plausible;
+mod positions;
 mod raw;
 mod roles;
 mod text;
@@ -269,6 +275,9 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
     if unpack::is_gzip(bytes) && depth < DEEPEST {
         return read_packed(name, &unpack::gunzip(name, bytes)?, depth + 1);
     }
+    if mdf4::is_mdf(bytes) {
+        return mdf4::read(name, bytes);
+    }
     if !text::is_text(bytes) {
         let remedy =
             "Open the log as CSV, MDF 4, NMEA or GPX; if it is one of these, copy it again.";
@@ -280,7 +289,13 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
         ));
     }
     let text = text::decode(bytes);
-    let mut log = csv::read(name, &text.text, text.encoding)?;
+    let mut log = if nmea::is_nmea(&text.text) {
+        nmea::read(name, &text.text)?
+    } else if gpx::is_gpx(&text.text) {
+        gpx::read(name, &text.text)?
+    } else {
+        csv::read(name, &text.text, text.encoding)?
+    };
     log.problems.splice(0..0, text.problems);
     Ok(log)
 }

@@ -72,7 +72,7 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::SatelliteSpeed,
-        "gps|gnss|satellit|=sat|=sog|doppler|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|=kmh|=mph|=knots",
+        "gps|gnss|satellit|=sat|=sog|doppler|overground|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|=kmh|=mph|=knots",
         "vertical|=vert|angular|=wind|=acc|accuracy|north|east|down|=hdop",
     ),
     (
@@ -260,6 +260,13 @@ fn acceleration(name: &Words, sure: bool) -> Option<Named> {
         role: Role::LongitudinalAcceleration,
         loose: !along || name.has("=x|ax|gx"),
     })
+}
+
+/// Whether a name is one axis of an accelerometer.
+pub fn is_axis(name: &Words) -> bool {
+    name.has(ACCELERATION)
+        && !name.has(NOT_ACCELERATION)
+        && name.has("=x|=y|=z|=ax|=ay|=az|=gx|=gy|=gz")
 }
 
 /// A wheel of its own: `wheel_speed_FL`, `Raddrehzahl VL`, `WSRR`.

@@ -18,36 +18,47 @@ pub struct Timeline {
     pub problems: Vec<Problem>,
 }
 
+/// Where records stand in the file, for people: `line 12`, `record 12`.
+#[derive(Debug, Clone, Copy)]
+pub struct Places<'a> {
+    pub word: &'static str,
+    /// One number a record.
+    pub at: &'a [u32],
+}
+
+impl Places<'_> {
+    fn of(&self, record: usize) -> String {
+        format!("{} {}", self.word, self.at.get(record).copied().unwrap_or(0))
+    }
+}
+
 /// A pause in which a car is driven on as if nothing were: longer, and the clock was set.
 const LONGEST_PAUSE_S: f64 = 2.0 * 86_400.0;
 const HOUR_S: f64 = 3600.0;
 
 /// Repairs times. `wall_clock` allows the hour of summer time.
-pub fn repair(mut time: Vec<f64>, lines: &[u32], wall_clock: bool) -> Option<Timeline> {
+pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Timeline> {
     let mut problems = Vec::new();
-    report_missing(&time, lines, &mut problems);
+    report_missing(&time, places, &mut problems);
     spread_repeats(&mut time, &mut problems);
-    drop_glitches(&mut time, lines, &mut problems);
+    drop_glitches(&mut time, places, &mut problems);
     if wall_clock {
-        undo_summer_time(&mut time, lines, &mut problems);
+        undo_summer_time(&mut time, places, &mut problems);
     }
-    let order = sorted(&mut time, lines, &mut problems);
-    keep_longest(&mut time, lines, &mut problems);
+    let order = match sorted(&mut time, places, &mut problems) {
+        Some(order) => Some(order),
+        None => lay_pieces(&mut time, places, wall_clock, &mut problems),
+    };
     let first_s = time.iter().copied().find(|t| t.is_finite())?;
     time.iter_mut().for_each(|t| *t -= first_s);
     Some(Timeline { time_s: time, order, first_s, problems })
 }
 
-fn line(lines: &[u32], record: usize) -> u32 {
-    lines.get(record).copied().unwrap_or(0)
-}
-
-fn report_missing(time: &[f64], lines: &[u32], problems: &mut Vec<Problem>) {
+fn report_missing(time: &[f64], places: Places, problems: &mut Vec<Problem>) {
     let missing = time.iter().filter(|t| !t.is_finite()).count();
     if let Some(first) = time.iter().position(|t| !t.is_finite()) {
-        let at = line(lines, first);
-        let text =
-            format!("{missing} records have no time and were left out, the first in line {at}.");
+        let at = places.of(first);
+        let text = format!("{missing} records have no time and were left out, the first in {at}.");
         problems.push(Problem { code: "time_missing", text });
     }
 }
@@ -96,7 +107,7 @@ fn spread_repeats(time: &mut [f64], problems: &mut Vec<Problem>) {
 }
 
 /// One to three records with a time out of line between neighbours in line.
-fn drop_glitches(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) {
+fn drop_glitches(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) {
     let mut dropped: Vec<usize> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
     let mut at = 0;
@@ -121,9 +132,9 @@ fn drop_glitches(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) {
         time[at] = f64::NAN;
     }
     let text = format!(
-        "{} records with a time far out of line were left out, the first in line {}.",
+        "{} records with a time far out of line were left out, the first in {}.",
         dropped.len(),
-        line(lines, first)
+        places.of(first)
     );
     problems.push(Problem { code: "clock_glitch", text });
 }
@@ -153,16 +164,16 @@ fn wild_behind(time: &[f64], kept: &[usize], at: usize) -> usize {
 }
 
 /// The clock set back (or on) by one hour in the night of the change.
-fn undo_summer_time(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) {
+fn undo_summer_time(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) {
     let mut last = f64::NAN;
     let mut shift = 0.0;
     for (at, t) in time.iter_mut().enumerate() {
         let step = *t + shift - last;
         if (step + HOUR_S).abs() < 5.0 {
             shift += HOUR_S;
-            let at = line(lines, at);
+            let at = places.of(at);
             let text = format!(
-                "Line {at}: the clock goes back by one hour, as when summer time ends; the hour was taken out."
+                "At {at} the clock goes back by one hour, as when summer time ends; the hour was taken out."
             );
             problems.push(Problem { code: "summer_time", text });
         }
@@ -174,7 +185,7 @@ fn undo_summer_time(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>
 }
 
 /// Small steps back are records written out of order: they are put in order.
-fn sorted(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) -> Option<Vec<usize>> {
+fn sorted(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) -> Option<Vec<usize>> {
     const LARGEST_DISORDER_S: f64 = 1.0;
     let mut highest = f64::MIN;
     let mut back = 0;
@@ -191,8 +202,8 @@ fn sorted(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) -> Optio
     }
     let first = first?;
     let text = format!(
-        "{back} records stand up to {LARGEST_DISORDER_S:.0} s out of order, the first in line {}; they were put in order of time.",
-        line(lines, first)
+        "{back} records stand up to {LARGEST_DISORDER_S:.0} s out of order, the first in {}; they were put in order of time.",
+        places.of(first)
     );
     problems.push(Problem { code: "clock_unordered", text });
     let mut order: Vec<usize> = (0..time.len()).collect();
@@ -202,41 +213,86 @@ fn sorted(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) -> Optio
     Some(order)
 }
 
-/// Two recordings in one file: the longer is kept, the other named by its lines.
-fn keep_longest(time: &mut [f64], lines: &[u32], problems: &mut Vec<Problem>) {
-    let mut pieces: Vec<(usize, usize)> = Vec::new();
-    let mut last = None;
-    for (at, &t) in time.iter().enumerate().filter(|(_, t)| t.is_finite()) {
-        match (last, pieces.last_mut()) {
-            (Some(last), Some(piece)) if t >= last && t - last <= LONGEST_PAUSE_S => piece.1 = at,
-            _ => pieces.push((at, at)),
-        }
-        last = Some(t);
-    }
+/// Where one recording ends and another begins in the same file.
+const PAUSE_BETWEEN_S: f64 = 600.0;
+
+/// Recordings joined in one file. Where clocks tell when each began and they do not
+/// overlap, they are put in order of time; else they are laid one after another
+/// with a pause between that nothing can be read across.
+fn lay_pieces(
+    time: &mut [f64],
+    places: Places,
+    wall_clock: bool,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<usize>> {
+    let pieces = pieces(time);
     if pieces.len() < 2 {
-        return;
+        return None;
     }
-    let longest = pieces
-        .iter()
-        .copied()
-        .enumerate()
-        .max_by_key(|(index, (from, to))| (to - from, usize::MAX - index));
-    let Some((_, kept)) = longest else { return };
-    for pair in pieces.windows(2).take(3) {
-        let (before, after) = (time[pair[0].1], time[pair[1].0]);
-        let way = if after < before { "back" } else { "on" };
-        let text = format!(
-            "Line {}: the time goes {way} from {before:.3} s to {after:.3} s, as when two recordings are joined. \
-             Lines {} to {} were read; split the file there to read the rest.",
-            line(lines, pair[1].0),
-            line(lines, kept.0),
-            line(lines, kept.1)
-        );
-        problems.push(Problem { code: "clock_back", text });
+    let mut by_start = pieces.clone();
+    by_start.sort_by(|a, b| time[a.first].total_cmp(&time[b.first]));
+    let apart = |pair: &[Piece]| {
+        let pause = time[pair[1].first] - time[pair[0].last];
+        pause > 0.0 && pause < LONGEST_PAUSE_S
+    };
+    if wall_clock && by_start.windows(2).all(apart) {
+        report_pieces(&pieces, time, places, "They were put in order of time.", problems);
+        let mut order: Vec<usize> = (0..time.len()).filter(|&at| time[at].is_finite()).collect();
+        order.sort_by(|&a, &b| time[a].total_cmp(&time[b]));
+        order.extend((0..time.len()).filter(|&at| !time[at].is_finite()));
+        let by_time: Vec<f64> = order.iter().map(|&at| time[at]).collect();
+        time.copy_from_slice(&by_time);
+        return Some(order);
     }
-    for (at, t) in time.iter_mut().enumerate() {
-        if at < kept.0 || at > kept.1 {
-            *t = f64::NAN;
+    let how = "They were laid one after another with 600 s between; how long the pause really was \
+               is not known.";
+    report_pieces(&pieces, time, places, how, problems);
+    let mut next_s = None;
+    for piece in &pieces {
+        let shift = next_s.map_or(0.0, |next| next - time[piece.first]);
+        let inside = &mut time[piece.first..=piece.last];
+        inside.iter_mut().for_each(|t| *t += shift);
+        next_s = Some(time[piece.last] + PAUSE_BETWEEN_S);
+    }
+    None
+}
+
+/// Records from first to last over which the time only rises.
+#[derive(Debug, Clone, Copy)]
+struct Piece {
+    first: usize,
+    last: usize,
+}
+
+fn pieces(time: &[f64]) -> Vec<Piece> {
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut before = f64::NAN;
+    for (at, &t) in time.iter().enumerate().filter(|(_, t)| t.is_finite()) {
+        match pieces.last_mut() {
+            Some(piece) if t >= before && t - before <= LONGEST_PAUSE_S => piece.last = at,
+            _ => pieces.push(Piece { first: at, last: at }),
         }
+        before = t;
     }
+    pieces
+}
+
+fn report_pieces(
+    pieces: &[Piece],
+    time: &[f64],
+    places: Places,
+    how: &str,
+    problems: &mut Vec<Problem>,
+) {
+    let Some([one, two]) = pieces.first_chunk() else { return };
+    let (before, after) = (time[one.last], time[two.first]);
+    let way = if after < before { "back" } else { "on" };
+    let text = format!(
+        "At {} the time jumps {way} from {before:.3} s to {after:.3} s; the file holds {} recordings, \
+         the longest of {} records. {how} Split the file there if they do not belong together.",
+        places.of(two.first),
+        pieces.len(),
+        pieces.iter().map(|piece| piece.last - piece.first + 1).max().unwrap_or(0)
+    );
+    problems.push(Problem { code: "pieces", text });
 }

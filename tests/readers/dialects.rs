@@ -325,8 +325,8 @@ fn clocks() -> Vec<Case> {
         case(
             "two recordings joined",
             "Time (s),Speed (km/h)\n100,0\n101,10\n102,20\n103,30\n104,40\n0,0\n1,1\n2,2\n",
-            &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30 4:40"],
-            &["clock_back"],
+            &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30 4:40 604:0 605:1 606:2"],
+            &["pieces", "gap"],
         ),
         case(
             "records out of order",

@@ -4,3 +4,4 @@
 //! beside the recordings; none is copied from what the reader printed.
 
 mod dialects;
+mod open_data;

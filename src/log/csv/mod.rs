@@ -18,10 +18,11 @@ use self::cells::{Cell, Decimal};
 use self::header::Heading;
 use self::sniff::Shape;
 use self::table::{Column, Kind, Table};
+use super::assemble::{self, Parts};
 use super::fresh::{self, Held, Kept};
 use super::raw::Raw;
-use super::timeline::{self, Timeline};
-use super::{Form, Log, LogError, Problem, Role, Series, assemble, clock, health, roles};
+use super::timeline::{self, Places, Timeline};
+use super::{Form, Log, LogError, Problem, Role, Series, clock, roles};
 
 pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
     let shape = sniff::shape(file, text)?;
@@ -32,29 +33,29 @@ pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
     report_oddities(&table, &shape, &mut problems);
     let clock = time::find(file, &table, &headings, named)?;
     problems.extend(clock.problems.iter().cloned());
-    let timeline = timeline::repair(clock.seconds.clone(), &table.lines, clock.is_wall_clock);
+    let timeline = timeline::repair(
+        clock.seconds.clone(),
+        Places { word: "line", at: &table.lines },
+        clock.is_wall_clock,
+    );
     let Some(timeline) = timeline else { return Err(no_times(file)) };
     problems.extend(timeline.problems.iter().cloned());
     if let Some(order) = &timeline.order {
         reorder(&mut table, order);
     }
     let raws = raws(&table, &headings, &clock.columns, &timeline, &mut problems);
-    let (channels, found) = assemble::channels(raws);
-    problems.extend(found);
     let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
-    let mut log = Log {
-        name: file.to_owned(),
+    Ok(assemble::log(Parts {
+        file,
         form: Form::Csv,
+        raws,
         span_s: times().fold(0.0, f64::max),
         rows: times().count() as u64,
         began_unix_s: clock.unix_base_s.map(|base| base + timeline.first_s),
-        channels,
-        problems,
         header_key: super::header_key(headings.iter().map(|heading| heading.name.as_str())),
         form_found: form_found(&shape, &kinds, encoding, &clock.how),
-    };
-    health::look(&mut log);
-    Ok(log)
+        problems,
+    }))
 }
 
 fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> String {

@@ -1,0 +1,189 @@
+//! GPX 1.0 and 1.1: a track of positions, times, and sometimes speeds.
+//!
+//! In: decoded text. Out: a [`Log`]. Speed is read where the file has it (an
+//! element of GPX 1.0, an extension in 1.1, metres per second); else it is
+//! derived from positions and marked so. Read as a stream of tags: no entity is
+//! expanded and depth costs nothing. A file cut short keeps its points.
+
+use quick_xml::Reader;
+use quick_xml::events::{BytesStart, Event};
+
+use super::assemble::{self, Parts};
+use super::clock::{self, DateOrder};
+use super::raw::Raw;
+use super::timeline::{self, Places};
+use super::{Form, Log, LogError, Problem, Series};
+use crate::unit::by_symbol;
+
+/// Names and units of what is kept, as places in [`Point::values`].
+const COLUMNS: [(&str, &str); 5] =
+    [("latitude", "°"), ("longitude", "°"), ("elevation", "m"), ("gps speed", "m/s"), ("HDOP", "")];
+const LATITUDE: usize = 0;
+const LONGITUDE: usize = 1;
+
+#[derive(Debug, Clone, Default)]
+struct Point {
+    line: u32,
+    unix_s: Option<f64>,
+    values: [Option<f64>; COLUMNS.len()],
+}
+
+pub fn is_gpx(text: &str) -> bool {
+    let mut end = text.len().min(4096);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    text.trim_start().starts_with('<') && text[..end].contains("<gpx")
+}
+
+pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
+    let mut problems = Vec::new();
+    let points = points(text, &mut problems);
+    let timed = points.iter().filter(|point| point.unix_s.is_some()).count();
+    if timed < 2 {
+        let what = format!("of {} track points {timed} have a time.", points.len());
+        let remedy = "Export the track as recorded, with its times; a planned route has none.";
+        return Err(LogError::at(file, "track", what, remedy));
+    }
+    let seconds = points.iter().map(|point| point.unix_s.unwrap_or(f64::NAN)).collect();
+    let lines: Vec<u32> = points.iter().map(|point| point.line).collect();
+    let Some(timeline) = timeline::repair(seconds, Places { word: "line", at: &lines }, true)
+    else {
+        return Err(LogError::at(file, "track", "no point has a time.", "Export it with times."));
+    };
+    problems.extend(timeline.problems.iter().cloned());
+    let raws = (0..COLUMNS.len()).filter_map(|column| raw(&points, column, &timeline)).collect();
+    let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
+    Ok(assemble::log(Parts {
+        file,
+        form: Form::Gpx,
+        raws,
+        span_s: times().fold(0.0, f64::max),
+        rows: points.len() as u64,
+        began_unix_s: Some(timeline.first_s),
+        header_key: super::header_key(COLUMNS.iter().map(|(name, _)| *name)),
+        form_found: format!("GPX, {} track points", points.len()),
+        problems,
+    }))
+}
+
+/// All track points in file order, as far as the file can be read.
+fn points(text: &str, problems: &mut Vec<Problem>) -> Vec<Point> {
+    let mut reader = Reader::from_str(text);
+    let mut lines = Lines { text, at: 0, line: 1 };
+    let mut points: Vec<Point> = Vec::new();
+    let mut inside = false;
+    let mut field = None;
+    loop {
+        let at = reader.buffer_position() as usize;
+        match reader.read_event() {
+            Ok(Event::Start(tag)) if tag.local_name().as_ref() == "trkpt" => {
+                points.push(point(&tag, lines.at(at)));
+                inside = true;
+            }
+            Ok(Event::Empty(tag)) if tag.local_name().as_ref() == "trkpt" => {
+                points.push(point(&tag, lines.at(at)));
+            }
+            Ok(Event::Start(tag)) => field = field_of(tag.local_name().as_ref()),
+            Ok(Event::Text(value)) if inside => {
+                if let (Some(field), Some(point)) = (field, points.last_mut()) {
+                    point.set(field, value.as_ref());
+                }
+            }
+            Ok(Event::End(tag)) => {
+                inside &= tag.local_name().as_ref() != "trkpt";
+                field = None;
+            }
+            Ok(Event::Eof) => return points,
+            Ok(_) => {}
+            Err(_) => {
+                let line = lines.at(at);
+                let text = format!(
+                    "Line {line}: the file is cut short or damaged; what came before was read."
+                );
+                problems.push(Problem { code: "cut_short", text });
+                return points;
+            }
+        }
+    }
+}
+
+/// Counts lines up to rising positions.
+struct Lines<'a> {
+    text: &'a str,
+    at: usize,
+    line: u32,
+}
+
+impl Lines<'_> {
+    fn at(&mut self, position: usize) -> u32 {
+        let to = position.clamp(self.at, self.text.len());
+        let passed = &self.text.as_bytes()[self.at..to];
+        self.line += passed.iter().filter(|&&b| b == b'\n').count() as u32;
+        self.at = to;
+        self.line
+    }
+}
+
+#[derive(Clone, Copy)]
+enum Field {
+    Time,
+    Value(usize),
+}
+
+fn field_of(tag: &str) -> Option<Field> {
+    Some(match tag {
+        "time" => Field::Time,
+        "ele" => Field::Value(2),
+        "speed" | "Speed" => Field::Value(3),
+        "hdop" => Field::Value(4),
+        _ => return None,
+    })
+}
+
+fn point(tag: &BytesStart, line: u32) -> Point {
+    let mut point = Point { line, ..Point::default() };
+    for attribute in tag.attributes().flatten() {
+        let value = fast_float2::parse::<f64, _>(attribute.value.trim_ascii()).ok();
+        match attribute.key.as_ref() {
+            "lat" => point.values[LATITUDE] = value.filter(|v| v.is_finite()),
+            "lon" => point.values[LONGITUDE] = value.filter(|v| v.is_finite()),
+            _ => {}
+        }
+    }
+    point
+}
+
+impl Point {
+    fn set(&mut self, field: Field, text: &str) {
+        let text = text.trim_ascii().as_bytes();
+        match field {
+            Field::Time => self.unix_s = unix_s(text).or(self.unix_s),
+            Field::Value(column) => {
+                let value = fast_float2::parse::<f64, _>(text).ok().filter(|v| v.is_finite());
+                self.values[column] = value.or(self.values[column]);
+            }
+        }
+    }
+}
+
+fn unix_s(text: &[u8]) -> Option<f64> {
+    let stamp = clock::parse(text)?;
+    let midnight = stamp.date?.unix_s(DateOrder::YearMonthDay)?;
+    Some(midnight + stamp.time?.seconds - stamp.zone_s.unwrap_or(0.0))
+}
+
+fn raw(points: &[Point], column: usize, timeline: &timeline::Timeline) -> Option<Raw> {
+    let (mut time_s, mut value) = (Vec::new(), Vec::new());
+    for (place, &t) in timeline.time_s.iter().enumerate() {
+        let at = timeline.order.as_ref().map_or(place, |order| order[place]);
+        let Some(reading) = points.get(at).and_then(|point| point.values[column]) else { continue };
+        if t > time_s.last().copied().unwrap_or(f64::NEG_INFINITY) {
+            time_s.push(t);
+            value.push(reading);
+        }
+    }
+    let (name, symbol) = COLUMNS[column];
+    let series = Series { time_s: time_s.into(), value };
+    (!series.is_empty()).then(|| Raw::new(name, by_symbol(symbol), series))
+}

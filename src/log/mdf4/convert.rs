@@ -1,0 +1,166 @@
+//! Conversions: the raw number of a record becomes the value it stands for.
+//!
+//! In: a CC block. Out: a [`Conversion`] that maps one number to one number, or to
+//! none where the file says that the raw number is a word. Numbered as in the
+//! standard: 0 none, 1 linear, 2 rational, 3 algebraic, 4 and 5 table, 6 ranges,
+//! 7 and 8 words. Rows H2-13 and H2-14 of the check values.
+
+use super::block::{Block, Checked, expect};
+use super::formula::Formula;
+
+#[derive(Debug, Clone)]
+pub enum Conversion {
+    None,
+    Linear {
+        offset: f64,
+        factor: f64,
+    },
+    Rational([f64; 6]),
+    Algebraic(Formula),
+    /// Keys and values, keys rising; between them linear or nearest.
+    Table {
+        rows: Vec<(f64, f64)>,
+        linear: bool,
+    },
+    Ranges {
+        rows: Vec<(f64, f64, f64)>,
+        otherwise: f64,
+    },
+    /// Raw numbers in these ranges are words; others go on to a conversion, if any.
+    Words {
+        ranges: Vec<(f64, f64)>,
+        otherwise: Option<Box<Conversion>>,
+    },
+    /// Something this reader does not understand.
+    Unknown(u8),
+}
+
+/// How deep conversions may stand within conversions.
+const DEEPEST: usize = 4;
+
+pub fn read(file: &[u8], at: u64) -> Checked<Conversion> {
+    read_within(file, at, 0)
+}
+
+fn read_within(file: &[u8], at: u64, depth: usize) -> Checked<Conversion> {
+    let Some(block) = expect(file, at, b"##CC")? else { return Ok(Conversion::None) };
+    if depth > DEEPEST {
+        return Ok(Conversion::Unknown(block.u8(0)));
+    }
+    let value = |index: usize| block.f64(24 + 8 * index);
+    let count = usize::from(block.u16(6)).min(block.data.len() / 8);
+    Ok(match block.u8(0) {
+        0 => Conversion::None,
+        1 => Conversion::Linear { offset: value(0), factor: value(1) },
+        2 => Conversion::Rational(std::array::from_fn(value)),
+        3 => Formula::parse(&super::block::text(file, block.link(4)))
+            .map_or(Conversion::Unknown(3), Conversion::Algebraic),
+        kind @ (4 | 5) => {
+            let rows = (0..count / 2).map(|row| (value(2 * row), value(2 * row + 1))).collect();
+            Conversion::Table { rows, linear: kind == 4 }
+        }
+        6 => {
+            let rows =
+                (0..count / 3).map(|row| (value(3 * row), value(3 * row + 1), value(3 * row + 2)));
+            Conversion::Ranges { rows: rows.collect(), otherwise: value(count.saturating_sub(1)) }
+        }
+        kind @ (7 | 8) => words(file, &block, kind, count, depth)?,
+        kind => Conversion::Unknown(kind),
+    })
+}
+
+/// Value to text: one number a word, or a range; the last reference is for all others.
+fn words(file: &[u8], block: &Block, kind: u8, count: usize, depth: usize) -> Checked<Conversion> {
+    let value = |index: usize| block.f64(24 + 8 * index);
+    let ranges: Vec<(f64, f64)> = match kind {
+        7 => (0..count).map(|row| (value(row), value(row))).collect(),
+        _ => (0..count / 2).map(|row| (value(2 * row), value(2 * row + 1))).collect(),
+    };
+    let last = block.links().checked_sub(1).filter(|last| *last >= 4);
+    let otherwise = match last.map(|last| block.link(last)) {
+        Some(at) if matches!(super::block::block(file, at), Ok(Some(found)) if &found.id == b"##CC") => {
+            Some(Box::new(read_within(file, at, depth + 1)?))
+        }
+        _ => None,
+    };
+    Ok(Conversion::Words { ranges, otherwise })
+}
+
+impl Conversion {
+    /// The value of a raw number; `None` where there is none.
+    pub fn value(&self, raw: f64) -> Option<f64> {
+        let value = match self {
+            Conversion::None => raw,
+            Conversion::Linear { offset, factor } => offset + factor * raw,
+            Conversion::Rational([a, b, c, d, e, f]) => {
+                (a * raw * raw + b * raw + c) / (d * raw * raw + e * raw + f)
+            }
+            Conversion::Algebraic(formula) => formula.value(raw)?,
+            Conversion::Table { rows, linear } => table(rows, *linear, raw)?,
+            Conversion::Ranges { rows, otherwise } => {
+                let row = rows.iter().find(|(low, high, _)| (*low..=*high).contains(&raw));
+                row.map_or(*otherwise, |row| row.2)
+            }
+            Conversion::Words { ranges, otherwise: Some(otherwise) } => {
+                let is_word = ranges.iter().any(|(low, high)| (*low..=*high).contains(&raw));
+                if is_word { return None } else { otherwise.value(raw)? }
+            }
+            // Words alone: the raw number tells them apart and is kept.
+            Conversion::Words { otherwise: None, .. } => raw,
+            Conversion::Unknown(_) => return None,
+        };
+        value.is_finite().then_some(value)
+    }
+}
+
+/// Beyond the ends of a table its first and last value hold.
+fn table(rows: &[(f64, f64)], linear: bool, raw: f64) -> Option<f64> {
+    let after = rows.partition_point(|(key, _)| *key < raw);
+    let (Some(&high), Some(&low)) =
+        (rows.get(after), after.checked_sub(1).and_then(|at| rows.get(at)))
+    else {
+        return rows.get(after).or(rows.last()).map(|row| row.1);
+    };
+    if high.0 == raw {
+        return Some(high.1);
+    }
+    let share = (raw - low.0) / (high.0 - low.0);
+    Some(if linear {
+        low.1 + share * (high.1 - low.1)
+    } else if share > 0.5 {
+        high.1
+    } else {
+        low.1
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn published_conversions_give_their_values() {
+        // H2-13: offset first, then factor. H2-14: the same as a fraction.
+        let linear = Conversion::Linear { offset: -40.0, factor: 1.0 };
+        let rational = Conversion::Rational([0.0, 1.0, -40.0, 0.0, 0.0, 1.0]);
+        assert_eq!(linear.value(90.0), Some(50.0));
+        assert_eq!(rational.value(90.0), Some(50.0));
+        assert_eq!(Conversion::Rational([0.0, 1.0, 0.0, 0.0, 0.0, 0.0]).value(1.0), None);
+    }
+
+    #[test]
+    fn tables_hold_their_ends_and_words_are_no_numbers() {
+        let rows = vec![(0.0, 10.0), (10.0, 20.0)];
+        let linear = Conversion::Table { rows: rows.clone(), linear: true };
+        let nearest = Conversion::Table { rows, linear: false };
+        assert_eq!(
+            [-5.0, 5.0, 10.0, 99.0].map(|raw| linear.value(raw)),
+            [10.0, 15.0, 20.0, 20.0].map(Some)
+        );
+        assert_eq!([4.0, 6.0].map(|raw| nearest.value(raw)), [10.0, 20.0].map(Some));
+        let scale = Conversion::Linear { offset: 0.0, factor: 0.5 };
+        let words =
+            Conversion::Words { ranges: vec![(255.0, 255.0)], otherwise: Some(Box::new(scale)) };
+        assert_eq!((words.value(255.0), words.value(4.0)), (None, Some(2.0)));
+    }
+}

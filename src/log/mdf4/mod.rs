@@ -1,0 +1,404 @@
+//! ASAM MDF 4: measurement files with several groups, each with its own clock.
+//!
+//! In: bytes. Out: a [`Log`], or an error with the byte where reading ended.
+//! Versions 4.00 to 4.20, sorted and unsorted groups, lists, deflated and
+//! transposed data, numeric channels in both byte orders, conversions, invalid
+//! samples. A group without a time is left out and said. Written by hand because
+//! the registry's readers want a file on disk and trust the links in it.
+
+mod block;
+mod convert;
+mod data;
+mod formula;
+mod record;
+
+use std::collections::BTreeMap;
+
+use self::block::{Block, Checked, Fault, chain, expect, text};
+use self::convert::Conversion;
+use self::record::{Field, Kind, Records};
+use super::assemble::{self, Parts};
+use super::fresh::{self, Held};
+use super::raw::Raw;
+use super::timeline::{self, Places};
+use super::{Form, Log, LogError, Problem, Series, units};
+use crate::unit::{Quantity, Unit};
+
+pub fn is_mdf(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"MDF     ") || bytes.starts_with(b"UnFinMF ")
+}
+
+pub fn read(file: &str, bytes: &[u8]) -> Result<Log, LogError> {
+    let version = bytes.get(28..30).map_or(0, |two| u16::from_le_bytes([two[0], two[1]]));
+    if !(400..500).contains(&version) {
+        let what = format!(
+            "this is MDF version {:.2}; only version 4 is read.",
+            f64::from(version) / 100.0
+        );
+        return Err(LogError::at(file, "byte 28", what, "Export the recording as MDF 4 or CSV."));
+    }
+    let mut reader = Reader { bytes, problems: Vec::new(), groups: Vec::new() };
+    if bytes.starts_with(b"UnFin") {
+        let text =
+            "The file was never finished by its recorder; what it holds was read.".to_owned();
+        reader.problems.push(Problem { code: "unfinished", text });
+    }
+    let began = reader.walk().map_err(|fault| damaged(file, &fault))?;
+    reader.log(file, began, version)
+}
+
+fn damaged(file: &str, fault: &Fault) -> LogError {
+    LogError::at(
+        file,
+        format!("byte {}", fault.at),
+        format!("{}.", fault.what),
+        "The file is damaged or cut short: copy it again from the recorder.",
+    )
+}
+
+/// One group of channels with its own clock, as written.
+struct Group {
+    /// Seconds a record, NaN where invalid.
+    time: Vec<f64>,
+    channels: Vec<Written>,
+}
+
+struct Written {
+    name: String,
+    unit: Option<Unit>,
+    value: Vec<f64>,
+}
+
+/// A channel group while its records are being found.
+struct Source<'a> {
+    block: Block<'a>,
+    record_id: u64,
+    /// Bytes of a record without its id; `None` for records that tell their own length.
+    stride: Option<usize>,
+    data_bytes: usize,
+}
+
+struct Reader<'a> {
+    bytes: &'a [u8],
+    problems: Vec<Problem>,
+    groups: Vec<Group>,
+}
+
+impl<'a> Reader<'a> {
+    /// Reads all groups. Out: Unix seconds of the start, where the file tells them.
+    fn walk(&mut self) -> Checked<Option<f64>> {
+        let missing = Fault { at: 64, what: "the header block is missing".to_owned() };
+        let header = expect(self.bytes, 64, b"##HD")?.ok_or(missing)?;
+        for data_group in chain(self.bytes, header.link(0), b"##DG")? {
+            self.data_group(&data_group)?;
+        }
+        let start_ns = header.u64(0);
+        Ok((start_ns > 0).then_some(start_ns as f64 * 1e-9))
+    }
+
+    fn data_group(&mut self, data_group: &Block<'a>) -> Checked<()> {
+        let id_bytes = usize::from(data_group.u8(0));
+        if !matches!(id_bytes, 0 | 1 | 2 | 4 | 8) {
+            let what = format!("record numbers are said to be {id_bytes} bytes long");
+            return Err(Fault { at: data_group.at, what });
+        }
+        let sources: Vec<Source> =
+            chain(self.bytes, data_group.link(1), b"##CG")?.into_iter().map(Source::of).collect();
+        let data = data::gather(self.bytes, data_group.link(2))?;
+        if let [source] = sources.as_slice()
+            && let Some(stride) = source.stride
+        {
+            self.group(source, &data, id_bytes + stride, id_bytes)?;
+            return Ok(());
+        }
+        let sorted = sort(&data, &sources, id_bytes, data_group.at)?;
+        for source in &sources {
+            if let (Some(stride), Some(bytes)) = (source.stride, sorted.get(&source.record_id)) {
+                self.group(source, bytes, stride, 0)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Reads one group from its records, each with `skip` bytes in front.
+    fn group(&mut self, source: &Source, data: &[u8], stride: usize, skip: usize) -> Checked<()> {
+        let held = data.len() / stride.max(1);
+        let said = usize::try_from(source.block.u64(8)).unwrap_or(usize::MAX);
+        let count = if said == 0 { held } else { held.min(said) };
+        if said > held {
+            let text = format!(
+                "The group at byte {} should hold {said} records and holds {held}: the file was cut short.",
+                source.block.at
+            );
+            self.problems.push(Problem { code: "cut_short", text });
+        }
+        let bytes = data.get(skip..).unwrap_or_default();
+        // The first record's id is skipped by the slice, the others' lie behind each record.
+        let records = Records { bytes, stride, data_bytes: source.data_bytes, count };
+        let mut padded = Vec::new();
+        let records = if skip > 0 { records.padded(&mut padded, skip) } else { records };
+        let mut group = Group { time: Vec::new(), channels: Vec::new() };
+        self.channels(source.block.link(1), &records, &mut group, 0)?;
+        if group.time.is_empty() {
+            if count > 0 && !group.channels.is_empty() {
+                let text = format!(
+                    "The group at byte {} has no time; its {} channels were left out.",
+                    source.block.at,
+                    group.channels.len()
+                );
+                self.problems.push(Problem { code: "no_time", text });
+            }
+            return Ok(());
+        }
+        self.groups.push(group);
+        Ok(())
+    }
+
+    fn channels(
+        &mut self,
+        first: u64,
+        records: &Records,
+        group: &mut Group,
+        depth: usize,
+    ) -> Checked<()> {
+        /// Structures within structures: deeper is no recording.
+        const DEEPEST: usize = 8;
+        for channel in chain(self.bytes, first, b"##CN")? {
+            let parts = channel.link(1);
+            if depth < DEEPEST
+                && expect(self.bytes, parts, b"##CN").is_ok_and(|part| part.is_some())
+            {
+                self.channels(parts, records, group, depth + 1)?;
+                continue;
+            }
+            self.channel(&channel, records, group)?;
+        }
+        Ok(())
+    }
+
+    fn channel(&mut self, channel: &Block, records: &Records, group: &mut Group) -> Checked<()> {
+        let (kind, sync) = (channel.u8(0), channel.u8(1));
+        let name = text(self.bytes, channel.link(2));
+        let Some(field) = field(channel) else { return Ok(()) };
+        if channel.u32(12) & 1 != 0 {
+            return Ok(());
+        }
+        if !field.fits(records.data_bytes) {
+            let text = format!("\"{name}\" lies outside its records and was left out.");
+            self.problems.push(Problem { code: "channel_unread", text });
+            return Ok(());
+        }
+        let conversion = convert::read(self.bytes, channel.link(4))?;
+        if let Conversion::Unknown(number) = conversion {
+            let text = format!(
+                "\"{name}\" has a conversion of kind {number}, which is not read; it was left out."
+            );
+            self.problems.push(Problem { code: "channel_unread", text });
+            return Ok(());
+        }
+        let raw = record::raw(records, &field);
+        let value = raw.into_iter().map(|raw| conversion.value(raw).unwrap_or(f64::NAN)).collect();
+        let unit = self.unit(channel);
+        if matches!(kind, 2 | 3) {
+            if sync == 1 {
+                group.time = in_seconds(value, unit);
+            }
+            return Ok(());
+        }
+        group.channels.push(Written { name, unit, value });
+        Ok(())
+    }
+
+    fn unit(&self, channel: &Block) -> Option<Unit> {
+        let own = text(self.bytes, channel.link(6));
+        let conversion = expect(self.bytes, channel.link(4), b"##CC").ok().flatten();
+        let of_conversion = || conversion.map(|block| text(self.bytes, block.link(1)));
+        units::spelled(&own).or_else(|| units::spelled(&of_conversion()?))
+    }
+
+    fn log(mut self, file: &str, began: Option<f64>, version: u16) -> Result<Log, LogError> {
+        let first = |group: &Group| {
+            group.time.iter().copied().filter(|t| t.is_finite()).fold(f64::MAX, f64::min)
+        };
+        let first_s = self.groups.iter().map(first).fold(f64::MAX, f64::min);
+        if self.groups.is_empty() || first_s == f64::MAX {
+            let what = "no group of channels with a time and a record was found.";
+            return Err(LogError::at(
+                file,
+                "channel groups",
+                what,
+                "Export the recording again, with its time.",
+            ));
+        }
+        let names: Vec<String> = self
+            .groups
+            .iter()
+            .flat_map(|group| group.channels.iter().map(|channel| channel.name.clone()))
+            .collect();
+        let groups = self.groups.len();
+        let rows = self.groups.iter().map(|group| group.time.len() as u64).sum();
+        let mut raws = Vec::new();
+        let mut last_s: f64 = 0.0;
+        for group in std::mem::take(&mut self.groups) {
+            if let Some(series) = channels_of(group, first_s, &mut self.problems) {
+                let end = |raw: &Raw| raw.series.time_s.last().copied().unwrap_or(0.0);
+                last_s = series.iter().map(end).fold(last_s, f64::max);
+                raws.extend(series);
+            }
+        }
+        Ok(assemble::log(Parts {
+            file,
+            form: Form::Mdf4,
+            raws,
+            span_s: last_s,
+            rows,
+            began_unix_s: began.map(|began| began + first_s),
+            header_key: super::header_key(names.iter().map(String::as_str)),
+            form_found: format!(
+                "MDF {:.2}, {groups} groups of channels",
+                f64::from(version) / 100.0
+            ),
+            problems: self.problems,
+        }))
+    }
+}
+
+impl<'a> Source<'a> {
+    fn of(block: Block<'a>) -> Self {
+        let (data_bytes, invalid_bytes) = (block.u32(24) as usize, block.u32(28) as usize);
+        let tells_length = block.u16(16) & 1 != 0;
+        let stride = (!tells_length).then(|| data_bytes.saturating_add(invalid_bytes));
+        Source { block, record_id: block.u64(0), stride, data_bytes }
+    }
+}
+
+impl Records<'_> {
+    /// The same records with room behind the last, whose id is not followed by another.
+    fn padded<'b>(&self, room: &'b mut Vec<u8>, skip: usize) -> Records<'b> {
+        room.extend_from_slice(self.bytes);
+        room.resize(self.bytes.len() + skip, 0);
+        Records { bytes: room, stride: self.stride, data_bytes: self.data_bytes, count: self.count }
+    }
+}
+
+/// Sorts mixed records by their numbers, the ids taken off.
+fn sort(
+    data: &[u8],
+    sources: &[Source],
+    id_bytes: usize,
+    at: u64,
+) -> Checked<BTreeMap<u64, Vec<u8>>> {
+    let strides: BTreeMap<u64, Option<usize>> =
+        sources.iter().map(|source| (source.record_id, source.stride)).collect();
+    let mut sorted: BTreeMap<u64, Vec<u8>> = BTreeMap::new();
+    let mut rest = data;
+    while id_bytes > 0 && rest.len() > id_bytes {
+        let (id, behind) = rest.split_at(id_bytes);
+        let id = id.iter().rev().fold(0u64, |id, &byte| id << 8 | u64::from(byte));
+        let stride = match strides.get(&id) {
+            Some(Some(stride)) => *stride,
+            Some(None) => {
+                let length =
+                    behind.first_chunk().map_or(0, |four| u32::from_le_bytes(*four) as usize);
+                length.saturating_add(4)
+            }
+            None => {
+                return Err(Fault {
+                    at,
+                    what: format!("a record is numbered {id}, which no group has"),
+                });
+            }
+        };
+        let Some(record) = behind.get(..stride) else { break };
+        if strides.get(&id).is_some_and(Option::is_some) {
+            sorted.entry(id).or_default().extend_from_slice(record);
+        }
+        rest = &behind[stride..];
+    }
+    Ok(sorted)
+}
+
+/// Where a numeric channel lies; `None` for text, arrays of bytes and the like.
+fn field(channel: &Block) -> Option<Field> {
+    let data_type = channel.u8(2);
+    let kind = match (channel.u8(0), data_type) {
+        (3 | 6, _) => Kind::Index,
+        (0 | 2, 0 | 1) => Kind::Unsigned,
+        (0 | 2, 2 | 3) => Kind::Signed,
+        (0 | 2, 4 | 5) => Kind::Float,
+        _ => return None,
+    };
+    let invalid_bit = (channel.u32(12) & 2 != 0).then(|| channel.u32(16) as usize);
+    Some(Field {
+        kind,
+        big_endian: data_type % 2 == 1,
+        bit: u32::from(channel.u8(3)),
+        byte: channel.u32(4) as usize,
+        bits: channel.u32(8),
+        invalid_bit,
+    })
+}
+
+fn in_seconds(mut time: Vec<f64>, unit: Option<Unit>) -> Vec<f64> {
+    if let Some(unit) = unit.filter(|unit| unit.quantity == Quantity::Time) {
+        time.iter_mut().for_each(|t| *t = unit.inside(*t));
+    }
+    time
+}
+
+/// The channels of a group with repaired times, counted from the log's first record.
+fn channels_of(group: Group, first_s: f64, problems: &mut Vec<Problem>) -> Option<Vec<Raw>> {
+    let records = group.time.len();
+    let numbers: Vec<u32> = (1..=records as u32).collect();
+    let places = Places { word: "record", at: &numbers };
+    let timeline = timeline::repair(group.time, places, false)?;
+    problems.extend(timeline.problems.iter().cloned());
+    let shift = timeline.first_s - first_s;
+    let order = |place: usize| timeline.order.as_ref().map_or(place, |order| order[place]);
+    let columns: Vec<(Vec<f64>, Vec<u32>)> = group
+        .channels
+        .iter()
+        .map(|channel| {
+            (0..records)
+                .map(|place| {
+                    (channel.value.get(order(place)).copied().unwrap_or(f64::NAN), place as u32)
+                })
+                .filter(|(value, place)| {
+                    value.is_finite() && timeline.time_s[*place as usize].is_finite()
+                })
+                .unzip()
+        })
+        .collect();
+    let held: Vec<Held> =
+        columns.iter().map(|(value, record)| Held { value, record: Some(record) }).collect();
+    let kept = fresh::keep(&held, records);
+    let raws = group
+        .channels
+        .iter()
+        .zip(&columns)
+        .zip(kept)
+        .filter(|((_, column), _)| !column.0.is_empty());
+    Some(
+        raws.map(|((channel, (value, record)), kept)| {
+            let all = || (0..value.len()).collect();
+            let index: Vec<usize> = kept.as_ref().map_or_else(all, |kept| kept.index.clone());
+            let (mut time_s, mut fresh) =
+                (Vec::with_capacity(index.len()), Vec::with_capacity(index.len()));
+            for at in index {
+                let t = timeline.time_s[record[at] as usize] + shift;
+                if time_s.last().is_none_or(|last| t > *last) {
+                    time_s.push(t);
+                    fresh.push(value[at]);
+                }
+            }
+            let mut raw = Raw::new(
+                &channel.name,
+                channel.unit,
+                Series { time_s: time_s.into(), value: fresh },
+            );
+            raw.fresh = kept.map_or_else(String::new, |kept| kept.how);
+            raw
+        })
+        .collect(),
+    )
+}

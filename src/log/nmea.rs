@@ -1,0 +1,303 @@
+//! NMEA 0183: what a satellite receiver says, sentence by sentence.
+//!
+//! In: decoded text with `$xxRMC`, `VTG`, `GGA`, `GNS`, `ZDA` sentences among
+//! comments and others. Out: a [`Log`] with speed over ground, position, height.
+//! A sentence with a wrong checksum is counted and never used; a void fix gives no
+//! reading. The nmea crate reads the sentences.
+
+use nmea::sentences::rmc::RmcStatusOfFix;
+use nmea::sentences::{FixType, GgaData, GnsData, RmcData, VtgData, ZdaData};
+use nmea::{Error, ParseResult};
+
+use super::assemble::{self, Parts};
+use super::clock::{self, DAY_S, DateOrder};
+use super::raw::Raw;
+use super::timeline::{self, Places};
+use super::{Form, Log, LogError, Problem, Series};
+use crate::unit::by_symbol;
+
+/// All that was said of one instant.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Epoch {
+    line: u32,
+    /// Seconds of the UTC day.
+    of_day_s: f64,
+    /// Midnight before, in Unix seconds.
+    midnight_s: Option<f64>,
+    /// Columns in the order of [`COLUMNS`].
+    values: [Option<f64>; COLUMNS.len()],
+}
+
+/// Names and units of what is kept, as places in [`Epoch::values`].
+const COLUMNS: [(&str, &str); 7] = [
+    ("speed over ground", "kn"),
+    ("latitude", "°"),
+    ("longitude", "°"),
+    ("altitude", "m"),
+    ("course over ground", "°"),
+    ("satellites", ""),
+    ("HDOP", ""),
+];
+const SPEED: usize = 0;
+const LATITUDE: usize = 1;
+const LONGITUDE: usize = 2;
+const ALTITUDE: usize = 3;
+const COURSE: usize = 4;
+const SATELLITES: usize = 5;
+const HDOP: usize = 6;
+
+/// Whether a text is such a log: most of its first lines that are no comments are sentences.
+pub fn is_nmea(text: &str) -> bool {
+    let lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#'));
+    let head: Vec<&str> = lines.take(50).collect();
+    let sentences = head.iter().filter(|line| sentence(line).is_some()).count();
+    sentences > 0 && sentences * 2 > head.len()
+}
+
+/// The sentence in a line, which may have a receiver's or logger's stamp in front.
+fn sentence(line: &str) -> Option<&str> {
+    let start = line.find('$')?;
+    let sentence = line[start..].trim_end();
+    let head = sentence.get(1..6)?;
+    (head.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+        && sentence.as_bytes().get(6) == Some(&b','))
+    .then_some(sentence)
+}
+
+pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
+    let mut reader = Reader::default();
+    for (index, line) in text.lines().enumerate() {
+        if let Some(sentence) = sentence(line) {
+            reader.sentence(sentence, index as u32 + 1);
+        }
+    }
+    if reader.epochs.is_empty() {
+        return Err(reader.no_fix(file));
+    }
+    reader.log(file)
+}
+
+#[derive(Default)]
+struct Reader {
+    epochs: Vec<Epoch>,
+    sentences: u64,
+    wrong_checksum: (u64, u32),
+    garbled: (u64, u32),
+    void: u64,
+    /// Speeds of VTG, kept apart: they count only where no RMC gives one.
+    vtg_speed: Vec<(usize, f64)>,
+}
+
+impl Reader {
+    fn sentence(&mut self, sentence: &str, line: u32) {
+        self.sentences += 1;
+        match nmea::parse_str(sentence) {
+            Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
+            Ok(ParseResult::GGA(gga)) => self.gga(&gga, line),
+            Ok(ParseResult::GNS(gns)) => self.gns(&gns, line),
+            Ok(ParseResult::VTG(vtg)) => self.vtg(&vtg),
+            Ok(ParseResult::ZDA(zda)) => self.zda(&zda, line),
+            Ok(_) | Err(Error::DisabledSentence) => {}
+            Err(Error::ChecksumMismatch { .. }) => count(&mut self.wrong_checksum, line),
+            // Only sentences that would have been used are worth a word.
+            Err(_) if is_used(sentence) => count(&mut self.garbled, line),
+            Err(_) => {}
+        }
+    }
+
+    fn at(&mut self, of_day_s: f64, line: u32) -> &mut Epoch {
+        let same = self.epochs.last().is_some_and(|last| (last.of_day_s - of_day_s).abs() < 5e-4);
+        if !same {
+            self.epochs.push(Epoch { line, of_day_s, ..Epoch::default() });
+        }
+        let last = self.epochs.len() - 1;
+        &mut self.epochs[last]
+    }
+
+    fn rmc(&mut self, rmc: &RmcData, line: u32) {
+        let valid = rmc.status_of_fix != RmcStatusOfFix::Invalid;
+        let (Some(time), true) = (rmc.fix_time.and_then(of_day_s), valid) else {
+            self.void += 1;
+            return;
+        };
+        let epoch = self.at(time, line);
+        epoch.midnight_s = rmc.fix_date.and_then(midnight_s).or(epoch.midnight_s);
+        epoch.values[SPEED] = rmc.speed_over_ground.map(decimal);
+        epoch.values[COURSE] = rmc.true_course.map(decimal);
+        epoch.values[LATITUDE] = rmc.lat.or(epoch.values[LATITUDE]);
+        epoch.values[LONGITUDE] = rmc.lon.or(epoch.values[LONGITUDE]);
+    }
+
+    fn gga(&mut self, gga: &GgaData, line: u32) {
+        let fixed = !matches!(gga.fix_type, None | Some(FixType::Invalid));
+        let (Some(time), true) = (gga.fix_time.and_then(of_day_s), fixed) else { return };
+        let epoch = self.at(time, line);
+        epoch.values[LATITUDE] = gga.latitude.or(epoch.values[LATITUDE]);
+        epoch.values[LONGITUDE] = gga.longitude.or(epoch.values[LONGITUDE]);
+        epoch.values[ALTITUDE] = gga.altitude.map(decimal);
+        epoch.values[SATELLITES] = gga.fix_satellites.map(f64::from);
+        epoch.values[HDOP] = gga.hdop.map(decimal);
+    }
+
+    fn gns(&mut self, gns: &GnsData, line: u32) {
+        let time = gns.fix_time.and_then(of_day_s);
+        let (Some(time), Some(lat), Some(lon)) = (time, gns.lat, gns.lon) else { return };
+        let epoch = self.at(time, line);
+        epoch.values[LATITUDE] = Some(lat);
+        epoch.values[LONGITUDE] = Some(lon);
+        epoch.values[ALTITUDE] = gns.alt.map(decimal).or(epoch.values[ALTITUDE]);
+        epoch.values[SATELLITES] = Some(f64::from(gns.nsattelites));
+        epoch.values[HDOP] = gns.hdop.map(decimal).or(epoch.values[HDOP]);
+    }
+
+    fn vtg(&mut self, vtg: &VtgData) {
+        if let (Some(speed), Some(last)) = (vtg.speed_over_ground, self.epochs.len().checked_sub(1))
+        {
+            self.vtg_speed.push((last, decimal(speed)));
+        }
+    }
+
+    fn zda(&mut self, zda: &ZdaData, line: u32) {
+        let date = zda.utc_date().and_then(midnight_s);
+        if let (Some(time), Some(date)) = (zda.utc_time.and_then(of_day_s), date) {
+            self.at(time, line).midnight_s = Some(date);
+        }
+    }
+
+    fn no_fix(&self, file: &str) -> LogError {
+        let what = format!(
+            "none of {} sentences gives a position or a speed ({} say that there is no fix, {} have a \
+             wrong checksum).",
+            self.sentences, self.void, self.wrong_checksum.0
+        );
+        LogError::at(
+            file,
+            "sentences",
+            what,
+            "Wait until the receiver has a fix, and log RMC sentences.",
+        )
+    }
+
+    fn log(mut self, file: &str) -> Result<Log, LogError> {
+        if self.epochs.iter().all(|epoch| epoch.values[SPEED].is_none()) {
+            for &(at, speed) in &self.vtg_speed {
+                self.epochs[at].values[SPEED] = Some(speed);
+            }
+        }
+        // A date sentence alone is no reading.
+        self.epochs.retain(|epoch| epoch.values.iter().any(Option::is_some));
+        let dated = fill_dates(&mut self.epochs);
+        let seconds =
+            self.epochs.iter().map(|e| e.midnight_s.unwrap_or(0.0) + e.of_day_s).collect();
+        let lines: Vec<u32> = self.epochs.iter().map(|epoch| epoch.line).collect();
+        let Some(timeline) = timeline::repair(seconds, Places { word: "line", at: &lines }, dated)
+        else {
+            return Err(self.no_fix(file));
+        };
+        let mut problems = self.problems();
+        problems.extend(timeline.problems.iter().cloned());
+        let raws = (0..COLUMNS.len()).filter_map(|column| self.raw(column, &timeline)).collect();
+        let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
+        Ok(assemble::log(Parts {
+            file,
+            form: Form::Nmea,
+            raws,
+            span_s: times().fold(0.0, f64::max),
+            rows: self.sentences,
+            began_unix_s: dated.then_some(timeline.first_s),
+            header_key: super::header_key(COLUMNS.iter().map(|(name, _)| *name)),
+            form_found: format!("NMEA 0183, {} sentences", self.sentences),
+            problems,
+        }))
+    }
+
+    fn raw(&self, column: usize, timeline: &timeline::Timeline) -> Option<Raw> {
+        let (mut time_s, mut value) = (Vec::new(), Vec::new());
+        for (place, &t) in timeline.time_s.iter().enumerate() {
+            let at = timeline.order.as_ref().map_or(place, |order| order[place]);
+            let Some(reading) = self.epochs[at].values[column] else { continue };
+            if t > time_s.last().copied().unwrap_or(f64::NEG_INFINITY) {
+                time_s.push(t);
+                value.push(reading);
+            }
+        }
+        let (name, symbol) = COLUMNS[column];
+        let series = Series { time_s: time_s.into(), value };
+        (!series.is_empty()).then(|| Raw::new(name, by_symbol(symbol), series))
+    }
+
+    fn problems(&self) -> Vec<Problem> {
+        let counted = [
+            (self.wrong_checksum, "checksum", "sentences have a wrong checksum and were not used"),
+            (self.garbled, "sentence_garbled", "sentences could not be read and were not used"),
+        ];
+        let mut problems: Vec<Problem> = counted
+            .into_iter()
+            .filter(|((count, _), ..)| *count > 0)
+            .map(|((count, line), code, what)| Problem {
+                code,
+                text: format!("{count} {what}, the first in line {line}."),
+            })
+            .collect();
+        if self.void > 0 {
+            let text = format!("{} RMC sentences say that there was no fix.", self.void);
+            problems.push(Problem { code: "no_fix", text });
+        }
+        problems
+    }
+}
+
+fn count((count, first): &mut (u64, u32), line: u32) {
+    *count += 1;
+    if *count == 1 {
+        *first = line;
+    }
+}
+
+fn is_used(sentence: &str) -> bool {
+    ["RMC", "GGA", "GNS", "VTG", "ZDA"].iter().any(|kind| sentence.get(3..6) == Some(kind))
+}
+
+/// Dates for epochs that have none: from the same burst, else the newest date,
+/// one day on when the clock has gone through midnight since. Whether any is known.
+fn fill_dates(epochs: &mut [Epoch]) -> bool {
+    let Some(first) = epochs.iter().find_map(|epoch| epoch.midnight_s) else {
+        // Without any date only midnight can be seen.
+        let (mut days, mut last) = (0.0, 0.0);
+        for epoch in epochs {
+            if last - epoch.of_day_s > DAY_S / 2.0 {
+                days += DAY_S;
+            }
+            last = epoch.of_day_s;
+            epoch.midnight_s = Some(days);
+        }
+        return false;
+    };
+    let (mut midnight, mut last) = (first, f64::NEG_INFINITY);
+    for epoch in epochs {
+        match epoch.midnight_s {
+            Some(own) => midnight = own,
+            None if last - epoch.of_day_s > DAY_S / 2.0 => midnight += DAY_S,
+            None => {}
+        }
+        last = epoch.of_day_s;
+        epoch.midnight_s = Some(midnight);
+    }
+    true
+}
+
+/// The decimal number that was written, not its nearest single-precision one.
+fn decimal(value: f32) -> f64 {
+    value.to_string().parse().unwrap_or(f64::from(value))
+}
+
+/// Seconds of the day of one of the crate's times, through its text: no calendar
+/// crate is named here for one type.
+fn of_day_s(time: impl std::fmt::Display) -> Option<f64> {
+    Some(clock::parse(time.to_string().as_bytes())?.time?.seconds)
+}
+
+/// Unix seconds of the midnight before one of the crate's dates.
+fn midnight_s(date: impl std::fmt::Display) -> Option<f64> {
+    clock::parse(date.to_string().as_bytes())?.date?.unix_s(DateOrder::YearMonthDay)
+}

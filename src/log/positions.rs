@@ -1,0 +1,67 @@
+//! Speed from positions, where a log has positions and no speed.
+//!
+//! In: raw latitude and longitude of one receiver. Out: one raw channel, marked as
+//! derived. It is no Doppler speed: it is noisier, and smooths what is faster than
+//! the positions come.
+
+use super::names::Words;
+use super::raw::Raw;
+use super::{Role, Series, roles};
+use crate::unit::{Quantity, by_symbol};
+
+/// Mean radius of the Earth, m. Source: IUGG (1980), R1.
+const EARTH_RADIUS_M: f64 = 6_371_008.8;
+/// Longest span over which a mean speed still tells something of the car.
+const LONGEST_SPAN_S: f64 = 20.0;
+
+/// The derived speed, or nothing when the log has a speed or lacks positions.
+pub fn speed(raws: &[Raw]) -> Option<Raw> {
+    let role = |raw: &Raw| roles::named(&raw.words, raw.unit.map(|unit| unit.quantity));
+    let has_speed = |raw: &Raw| {
+        role(raw).is_some_and(|named| roles::quantity_of(named.role) == Quantity::Speed)
+    };
+    let of = |wanted| raws.iter().find(|raw| role(raw).is_some_and(|named| named.role == wanted));
+    let (lat, lon) = (of(Role::Latitude)?, of(Role::Longitude)?);
+    if raws.iter().any(has_speed) || lat.series.time_s != lon.series.time_s {
+        return None;
+    }
+    let degrees = |raw: &Raw| -> Vec<f64> {
+        let inside = |&v: &f64| raw.unit.map_or(v, |unit| unit.inside(v));
+        raw.series.value.iter().map(inside).collect()
+    };
+    let series = between(&lat.series.time_s, &degrees(lat), &degrees(lon));
+    if series.len() < 2 {
+        return None;
+    }
+    let mut raw = Raw::new("speed from positions", by_symbol("m/s"), series);
+    raw.words = Words::of("satellite speed");
+    raw.derived = true;
+    raw.fresh = "computed from each position and its two neighbours".to_owned();
+    Some(raw)
+}
+
+/// Mean speed over the two intervals beside each position, at its time.
+pub fn between(time_s: &[f64], lat: &[f64], lon: &[f64]) -> Series {
+    let (mut times, mut value) = (Vec::new(), Vec::new());
+    let at = |place: usize| (lat[place], lon[place]);
+    for place in 1..time_s.len().min(lat.len()).min(lon.len()).saturating_sub(1) {
+        let lasts = time_s[place + 1] - time_s[place - 1];
+        if lasts <= LONGEST_SPAN_S {
+            let path = distance_m(at(place - 1), at(place)) + distance_m(at(place), at(place + 1));
+            times.push(time_s[place]);
+            value.push(path / lasts);
+        }
+    }
+    Series { time_s: times.into(), value }
+}
+
+/// Great-circle distance of two positions in degrees, by the haversine formula.
+///
+/// Good to 0.5 % of the true distance anywhere, as the Earth is no sphere.
+pub fn distance_m((lat_a, lon_a): (f64, f64), (lat_b, lon_b): (f64, f64)) -> f64 {
+    let half_sine = |degrees: f64| libm::sin(degrees.to_radians() / 2.0);
+    let (up, across) = (half_sine(lat_b - lat_a), half_sine(lon_b - lon_a));
+    let cosines = libm::cos(lat_a.to_radians()) * libm::cos(lat_b.to_radians());
+    let chord = (up * up + cosines * across * across).sqrt().min(1.0);
+    2.0 * EARTH_RADIUS_M * libm::asin(chord)
+}
