@@ -21,6 +21,8 @@ use crate::pull::{Kind, Pull};
 const CLOCK_SD_S: f64 = 0.010;
 /// Slip of a tyre near its limit that shows in nothing else (common practice, no source).
 const HIDDEN_SLIP: f64 = 0.02;
+/// A speed that repeats itself for longer hangs (common practice, no source).
+const STUCK_S: f64 = 0.5;
 /// Peak acceleration is the mean over a window as long as this.
 const PEAK_WINDOW_S: f64 = 0.2;
 
@@ -180,8 +182,30 @@ impl<'a> Bench<'a> {
             spins,
             shortest_60_s: grip::shortest_s(self.car, 60.0 * crate::unit::MPS_PER_MPH),
             slope: self.slope(pull, estimate),
-            stuck: None,
+            stuck: self.stuck(pull),
         }
+    }
+
+    /// The longest stretch in which the logged speed repeats itself while the engine climbs
+    /// by a tenth: a channel that hangs, or is refreshed more slowly than it seems.
+    fn stuck(&self, pull: &Pull) -> Option<(f64, f64)> {
+        let (speed, engine) = (self.witnesses.logged.as_ref()?, self.witnesses.engine.as_ref()?);
+        let (time_s, value) = speed.between(pull.start_s, pull.end_s);
+        let mut longest: Option<(f64, f64)> = None;
+        let mut first = 0;
+        for i in 1..time_s.len() {
+            if value[i] != value[first] {
+                first = i;
+                continue;
+            }
+            let (from_s, to_s) = (time_s[first], time_s[i]);
+            let climbs = engine.at(to_s).zip(engine.at(from_s)).is_some_and(|(b, a)| b > 1.1 * a);
+            let longer = longest.is_none_or(|(a, b)| b - a < to_s - from_s);
+            if value[first] > 1.0 && to_s - from_s > STUCK_S && climbs && longer {
+                longest = Some((from_s, to_s));
+            }
+        }
+        longest
     }
 
     /// Rise over run from satellite altitude, where the pull is long enough to tell.

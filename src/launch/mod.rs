@@ -12,6 +12,7 @@
 
 mod driveline;
 mod estimate;
+pub mod field;
 mod gears;
 pub mod grip;
 mod judge;

@@ -46,7 +46,13 @@ pub fn of_mark(timed: &Timed, facts: &Facts, limits: &Limits) -> Verdict {
         return Verdict::Void;
     }
     let steep = facts.slope.is_some_and(|slope| slope.abs() > limits.slope);
-    if half > allowed || steep || lone(facts) || hole_in(facts) || long_blind(timed, facts) {
+    if half > allowed
+        || steep
+        || lone(facts)
+        || hole_in(facts)
+        || long_blind(timed, facts)
+        || hangs(timed, facts)
+    {
         return Verdict::InDoubt;
     }
     Verdict::Stands
@@ -65,6 +71,11 @@ fn allowed_s(timed: &Timed, limits: &Limits) -> f64 {
 /// Nothing but the logged speed, which a driven wheel may turn.
 fn lone(facts: &Facts) -> bool {
     facts.has_logged && !facts.has_ground && !facts.has_accelerometer
+}
+
+/// The logged speed hung before the mark.
+fn hangs(timed: &Timed, facts: &Facts) -> bool {
+    facts.stuck.is_some_and(|(from_s, _)| from_s < timed.at_s)
 }
 
 /// The accelerometer alone carried the motion for longer than it can be trusted to:
