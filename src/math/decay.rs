@@ -63,6 +63,13 @@ impl Decay {
         self.level + self.amplitude * libm::exp((self.origin - t) / self.tau)
     }
 
+    /// When the curve passes a value; `None` if it lies beyond the level or behind the
+    /// first reading.
+    pub fn time_at(&self, value: f64) -> Option<f64> {
+        let share = self.amplitude / (value - self.level);
+        (share >= 1.0 && share.is_finite()).then(|| self.origin + self.tau * libm::log(share))
+    }
+
     /// Standard error of the curve's value, not of a new reading.
     pub fn se_at(&self, t: f64) -> f64 {
         let share = libm::exp((self.origin - t) / self.tau);

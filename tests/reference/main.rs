@@ -4,6 +4,7 @@
 
 mod air;
 mod decay;
+mod heat;
 mod smoothing;
 mod statistics;
 mod support;

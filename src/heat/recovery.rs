@@ -1,0 +1,331 @@
+//! Recovery: how charge air comes back between a peak and the next pull.
+//!
+//! In: a [`Thermometer`], the lift and the peak, where the next pull starts, and the
+//! road speed where the log has it. Out: a [`Recovery`], or one sentence why none.
+//!
+//! Method: Newton cooling, T = level + amplitude exp(−t/tau), by [`fit_decay`] with
+//! the interval of tau from its profile. Standing and driving cool differently, so
+//! where the speed tells them apart the longest stretch of one kind is fitted alone.
+//!
+//! Never: a time constant from a record shorter than one and a half of them, or from
+//! a fall of a few steps. It is then "at least", or only a rate.
+
+use super::channel::Thermometer;
+use crate::log::Series;
+use crate::math::decay::{Decay, Level, fit_decay};
+use crate::math::fit::fit_line;
+use crate::math::student::t95;
+
+/// Newton cooling after a pull: T(t) = settles_at + amplitude exp(−(t − from)/tau).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recovery {
+    /// The stretch that was fitted.
+    pub from_s: f64,
+    pub to_s: f64,
+    pub while_car: WhileCar,
+    /// `None` when the log stops too early for a time constant.
+    pub tau_s: Option<f64>,
+    pub tau_low_s: Option<f64>,
+    /// `None` when the interval is open upwards ("at least").
+    pub tau_high_s: Option<f64>,
+    pub settles_at_c: Option<f64>,
+    /// Half of the 95 % interval of `settles_at_c`.
+    pub settles_plus_minus_c: Option<f64>,
+    /// Charge air 60 s after the lift: read, or from the fit where the log is shorter.
+    pub after_60s_c: Option<f64>,
+    /// Time from the lift until within 2 °F of the pull's start: read, or from the fit;
+    /// `None` if never.
+    pub back_after_s: Option<f64>,
+    /// `after_60s_c` and `back_after_s` lie beyond the record.
+    pub after_60s_is_fit: bool,
+    pub back_is_fit: bool,
+    /// Amplitude of the fit, °C above `settles_at_c` at `from_s`.
+    pub amplitude_c: Option<f64>,
+    /// How fast charge air fell over the first seconds, K/s; known without a tau.
+    pub falls_k_per_s: Option<f64>,
+    /// Why there is no time constant, in one sentence, when there is none.
+    pub no_tau: Option<String>,
+    /// The fit behind `tau_s`, for the ladder.
+    pub fit: Option<Decay>,
+}
+
+/// What the car did meanwhile: the flow over the cooler depends on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhileCar {
+    Stood,
+    Drove,
+    /// Both, in stretches too short to fit alone.
+    Mixed,
+    /// No speed in the log.
+    Unknown,
+}
+
+/// What is asked about one pull.
+pub struct Question<'a> {
+    pub thermometer: &'a Thermometer,
+    pub speed: Option<&'a Series>,
+    pub lift_s: f64,
+    pub peak_s: f64,
+    /// Next pull's start or the log's end.
+    pub until_s: f64,
+    pub start_c: f64,
+}
+
+/// Back at the start's level: within 2 °F of it (common practice, no source).
+pub const BACK_WITHIN_C: f64 = 2.0 / 1.8;
+/// Below these the record says nothing of a curve.
+const SHORTEST_S: f64 = 10.0;
+const FEWEST_READINGS: usize = 8;
+/// Ten minutes after a pull the afternoon has taken over.
+const LONGEST_S: f64 = 600.0;
+/// A stretch of one kind is fitted alone from here on.
+const SHORTEST_STRETCH_S: f64 = 20.0;
+/// A free level needs a record this many time constants long: at this length the
+/// uncertainty of tau is 25 times that of one reading over the amplitude.
+const FEWEST_TAUS: f64 = 1.5;
+/// A fall of fewer steps, or smaller, is no curve (common practice, no source).
+const FEWEST_STEPS: f64 = 5.0;
+const SMALLEST_FALL_C: f64 = 2.0;
+/// A fit needs no more readings than this; averages keep what the rest would add.
+const MOST_READINGS: usize = 300;
+/// Slower than this the car stands.
+const STANDING_MPS: f64 = 1.0;
+
+impl Question<'_> {
+    pub fn answer(&self) -> Result<Recovery, String> {
+        let to_s = self.until_s.min(self.peak_s + LONGEST_S);
+        let (t, y) = self.thermometer.series().between(self.peak_s, to_s);
+        let span_s = span(t);
+        if t.len() < FEWEST_READINGS || span_s < SHORTEST_S {
+            return Err(format!(
+                "Only {span_s:.0} s of charge air follow the pull before the next one or the end \
+                 of the log: too short to see a recovery. Keep logging for a minute or more after \
+                 each lift."
+            ));
+        }
+        let mut recovery = self.readings(t, y);
+        match self.fit() {
+            Ok((while_car, fit)) => self.take(&mut recovery, while_car, fit),
+            Err(why) => {
+                recovery.tau_low_s = why.at_least_s;
+                recovery.no_tau = Some(why.text);
+            }
+        }
+        Ok(recovery)
+    }
+
+    /// What the readings alone tell.
+    fn readings(&self, t: &[f64], y: &[f64]) -> Recovery {
+        let early = t.partition_point(|t| *t <= self.peak_s + SHORTEST_S);
+        let falls = fit_line(&t[..early], &y[..early]).map(|line| -line.slope);
+        let kinds = self.stretches();
+        Recovery {
+            from_s: t.first().copied().unwrap_or(self.peak_s),
+            to_s: t.last().copied().unwrap_or(self.peak_s),
+            while_car: if kinds.len() == 1 { kinds[0].while_car } else { WhileCar::Mixed },
+            tau_s: None,
+            tau_low_s: None,
+            tau_high_s: None,
+            settles_at_c: None,
+            settles_plus_minus_c: None,
+            after_60s_c: self.read_60s_after(),
+            back_after_s: self.back(t, y),
+            after_60s_is_fit: false,
+            back_is_fit: false,
+            amplitude_c: None,
+            falls_k_per_s: falls.filter(|falls| *falls > 0.0),
+            no_tau: None,
+            fit: None,
+        }
+    }
+
+    fn read_60s_after(&self) -> Option<f64> {
+        let then_s = self.lift_s + 60.0;
+        (then_s <= self.until_s).then(|| self.thermometer.at(then_s)).flatten().map(|at| at.c)
+    }
+
+    fn back(&self, t: &[f64], y: &[f64]) -> Option<f64> {
+        let place = y.iter().position(|c| *c <= self.start_c + BACK_WITHIN_C)?;
+        Some(t[place] - self.lift_s)
+    }
+
+    /// The first stretch, longest first, that tells a time constant; the whole at last.
+    fn fit(&self) -> Result<(WhileCar, Decay), NoTau> {
+        let mut stretches = self.stretches();
+        let whole = Stretch {
+            while_car: if stretches.len() == 1 { stretches[0].while_car } else { WhileCar::Mixed },
+            from_s: self.peak_s,
+            to_s: self.until_s.min(self.peak_s + LONGEST_S),
+        };
+        stretches.retain(|stretch| stretch.lasts_s() >= SHORTEST_STRETCH_S);
+        stretches.sort_by(|a, b| b.lasts_s().total_cmp(&a.lasts_s()));
+        let alone = stretches
+            .iter()
+            .find_map(|stretch| Some((stretch.while_car, self.fit_stretch(stretch).ok()?)));
+        match alone {
+            Some(found) => Ok(found),
+            None => self.fit_stretch(&whole).map(|fit| (whole.while_car, fit)),
+        }
+    }
+
+    fn fit_stretch(&self, stretch: &Stretch) -> Result<Decay, NoTau> {
+        let (t, y) = self.thermometer.series().between(stretch.from_s, stretch.to_s);
+        if t.len() < FEWEST_READINGS {
+            return Err(NoTau::told("Too few readings of charge air follow the pull.".to_owned()));
+        }
+        let edge = (t.len() / 10).clamp(1, 10);
+        let fell_c = mean(&y[..edge]) - mean(&y[y.len() - edge..]);
+        let least_c = (FEWEST_STEPS * self.thermometer.step_c()).max(SMALLEST_FALL_C);
+        if fell_c < least_c {
+            return Err(NoTau::flat(fell_c, least_c));
+        }
+        let (t, y, each) = thin(t, y);
+        let fit = self.fit_past_lag(&t, &y, self.thermometer.mean_sd_c(each));
+        let Some(fit) = fit.filter(|fit| fit.amplitude > 0.0) else {
+            return Err(NoTau::early(None));
+        };
+        let told = fit.span_in_taus() >= FEWEST_TAUS && fit.tau_high.is_some();
+        if told { Ok(fit) } else { Err(NoTau::early(fit.tau_low)) }
+    }
+
+    /// The fit without the first part, as long as its residuals run to one side there:
+    /// the sensor is still coming to the air, or the air to the metal.
+    fn fit_past_lag(&self, t: &[f64], y: &[f64], floor_sd: f64) -> Option<Decay> {
+        let mut from = 0;
+        let mut fit = fit_decay(t, y, Level::Free, floor_sd)?;
+        for _ in 0..3 {
+            let early = ((t.len() - from) / 10).max(4);
+            let run = runs_to_one_side(&fit, &t[from..from + early], &y[from..from + early]);
+            if !run || (t.len() - from - early) * 2 < t.len() {
+                break;
+            }
+            from += early;
+            match fit_decay(&t[from..], &y[from..], Level::Free, floor_sd) {
+                Some(later) => fit = later,
+                None => break,
+            }
+        }
+        Some(fit)
+    }
+
+    fn take(&self, recovery: &mut Recovery, while_car: WhileCar, fit: Decay) {
+        let factor = t95((fit.effective_n - 3.0).max(1.0));
+        recovery.from_s = fit.origin;
+        recovery.to_s = fit.origin + fit.span;
+        recovery.while_car = while_car;
+        (recovery.tau_s, recovery.tau_low_s) = (Some(fit.tau), fit.tau_low);
+        recovery.tau_high_s = fit.tau_high;
+        recovery.settles_at_c = Some(fit.level);
+        recovery.settles_plus_minus_c = factor.map(|factor| factor * fit.level_se);
+        recovery.amplitude_c = Some(fit.amplitude);
+        if recovery.after_60s_c.is_none() {
+            recovery.after_60s_c = Some(fit.at(self.lift_s + 60.0));
+            recovery.after_60s_is_fit = true;
+        }
+        if recovery.back_after_s.is_none() {
+            recovery.back_after_s =
+                fit.time_at(self.start_c + BACK_WITHIN_C).map(|at| at - self.lift_s);
+            recovery.back_is_fit = recovery.back_after_s.is_some();
+        }
+        recovery.fit = Some(fit);
+    }
+
+    /// The recovery in stretches of standing and driving; short ones join the one before.
+    fn stretches(&self) -> Vec<Stretch> {
+        let whole = |while_car| Stretch {
+            while_car,
+            from_s: self.peak_s,
+            to_s: self.until_s.min(self.peak_s + LONGEST_S),
+        };
+        let Some(speed) = self.speed else { return vec![whole(WhileCar::Unknown)] };
+        let Stretch { from_s, to_s, .. } = whole(WhileCar::Unknown);
+        let (t, v) = speed.between(from_s, to_s);
+        let mut stretches: Vec<Stretch> = Vec::new();
+        for (&t, &v) in t.iter().zip(v) {
+            let while_car = if v < STANDING_MPS { WhileCar::Stood } else { WhileCar::Drove };
+            match stretches.last_mut() {
+                Some(last) if last.while_car == while_car => last.to_s = t,
+                _ => stretches.push(Stretch { while_car, from_s: t, to_s: t }),
+            }
+        }
+        join_short(stretches).unwrap_or_else(|| vec![whole(WhileCar::Unknown)])
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Stretch {
+    while_car: WhileCar,
+    from_s: f64,
+    to_s: f64,
+}
+
+impl Stretch {
+    fn lasts_s(&self) -> f64 {
+        self.to_s - self.from_s
+    }
+}
+
+/// Stops and starts of less than five seconds change no flow worth telling apart.
+fn join_short(stretches: Vec<Stretch>) -> Option<Vec<Stretch>> {
+    let mut joined: Vec<Stretch> = Vec::new();
+    for stretch in stretches {
+        match joined.last_mut() {
+            Some(last) if last.while_car == stretch.while_car || stretch.lasts_s() < 5.0 => {
+                last.to_s = stretch.to_s;
+            }
+            _ => joined.push(stretch),
+        }
+    }
+    (!joined.is_empty()).then_some(joined)
+}
+
+/// Why a stretch tells no time constant, and how long it is at least.
+struct NoTau {
+    text: String,
+    at_least_s: Option<f64>,
+}
+
+impl NoTau {
+    fn told(text: String) -> Self {
+        NoTau { text, at_least_s: None }
+    }
+
+    fn early(at_least_s: Option<f64>) -> Self {
+        let text = "The log stops too early for a time constant: charge air was still falling, and \
+                    where it would settle cannot be told. Keep logging for two or three minutes \
+                    after a lift.";
+        NoTau { text: text.to_owned(), at_least_s }
+    }
+
+    fn flat(fell_c: f64, least_c: f64) -> Self {
+        if fell_c <= 0.0 {
+            let text = "Charge air did not fall after the lift: the car's own heat kept it up.";
+            return NoTau::told(text.to_owned());
+        }
+        NoTau::told(format!(
+            "Charge air fell by {fell_c:.1} K only; a time constant needs {least_c:.1} K or more \
+             with this sensor's steps."
+        ))
+    }
+}
+
+fn span(t: &[f64]) -> f64 {
+    t.last().zip(t.first()).map_or(0.0, |(last, first)| last - first)
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+/// Averages of equally many readings, and how many of them make one.
+fn thin(t: &[f64], y: &[f64]) -> (Vec<f64>, Vec<f64>, usize) {
+    let each = t.len().div_ceil(MOST_READINGS);
+    (t.chunks(each).map(mean).collect(), y.chunks(each).map(mean).collect(), each)
+}
+
+/// All residuals on one side, and by more than chance would leave on average.
+fn runs_to_one_side(fit: &Decay, t: &[f64], y: &[f64]) -> bool {
+    let off: Vec<f64> = t.iter().zip(y).map(|(t, y)| y - fit.at(*t)).collect();
+    let one_side = off.iter().all(|off| *off > 0.0) || off.iter().all(|off| *off < 0.0);
+    one_side && mean(&off).abs() > fit.residual_sd
+}
