@@ -128,24 +128,44 @@ pub enum PullChange {
 /// Why a day file could not be opened.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DayError {
-    #[error("{file}, line {line}: {what}. Mend the day file there, or save the day again.")]
-    Broken { file: String, line: usize, what: String },
     #[error(
-        "{file} says it is \"{format}\" version {version}; this program opens \
-         \"pullmark-day\" up to version 1. Open it with the version that saved it, or a newer one."
+        "{file}, line {line}, column {column}: {what}. \
+         Mend the day file there, or save the day again."
     )]
-    Foreign { file: String, format: String, version: u32 },
+    Broken { file: String, line: usize, column: usize, what: String },
+    #[error(
+        "{file}, \"version\": the day file is of version {version} and this program opens up to \
+         version 1. Open it with a newer Pullmark."
+    )]
+    TooNew { file: String, version: u32 },
+    #[error(
+        "{file}, \"format\": this is a saved sheet, which has results and no readings. \
+         Open the logs, or the day file, that it was made from."
+    )]
+    IsSheet { file: String },
+    #[error(
+        "{file}, \"format\": this is neither a log nor a day file, which says \
+         \"format\": \"pullmark-day\" and \"version\": 1. Open a log, or a day file saved here."
+    )]
+    NotADay { file: String },
+}
+
+/// What a day file says it is, read before anything else is believed.
+#[derive(Deserialize)]
+struct Head {
+    format: Option<String>,
+    version: Option<u32>,
+}
+
+/// The reading's own words for what is wrong, with the place told apart from them.
+fn broken(file: &str, error: &serde_json::Error) -> DayError {
+    let (line, column) = (error.line(), error.column());
+    let what = error.to_string();
+    let what = what.strip_suffix(&format!(" at line {line} column {column}")).unwrap_or(&what);
+    DayError::Broken { file: file.to_owned(), line, column, what: what.to_owned() }
 }
 
 impl Day {
-    /// A day with one build that holds every named log.
-    pub fn of_logs(names: impl IntoIterator<Item = String>) -> Self {
-        let logs: Vec<String> = names.into_iter().collect();
-        let outing = Outing { logs, ..Outing::default() };
-        let build = Build { name: "Build 1".to_owned(), outings: vec![outing], ..Build::default() };
-        Day { builds: vec![build], ..Day::empty() }
-    }
-
     pub fn empty() -> Self {
         Day {
             format: FORMAT.to_owned(),
@@ -161,11 +181,10 @@ impl Day {
         }
     }
 
-    /// Whether bytes look like a day file rather than a log: an object that names the format.
+    /// Whether bytes are meant as a day file: no log begins with a brace.
     pub fn is_day_file(bytes: &[u8]) -> bool {
-        let head = String::from_utf8_lossy(&bytes[..bytes.len().min(4096)]);
-        head.trim_start_matches('\u{feff}').trim_start().starts_with('{')
-            && head.contains("\"pullmark-day\"")
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        bytes.trim_ascii_start().starts_with(b"{")
     }
 
     /// Opens a day file's text.
@@ -173,19 +192,19 @@ impl Day {
     /// # Errors
     /// [`DayError`] when it is no JSON of the day's shape, or of a later version.
     pub fn from_json(file: &str, text: &str) -> Result<Self, DayError> {
-        let day: Day =
-            serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|error| {
-                DayError::Broken {
-                    file: file.to_owned(),
-                    line: error.line(),
-                    what: error.to_string(),
-                }
-            })?;
-        if day.format != FORMAT || day.version > VERSION {
-            let (format, version) = (day.format, day.version);
-            return Err(DayError::Foreign { file: file.to_owned(), format, version });
+        let text = text.trim_start_matches('\u{feff}');
+        let head: Head = serde_json::from_str(text).map_err(|error| broken(file, &error))?;
+        match (head.format.as_deref(), head.version) {
+            (Some(FORMAT), Some(1..=VERSION)) => {}
+            (Some(FORMAT), Some(version)) => {
+                return Err(DayError::TooNew { file: file.to_owned(), version });
+            }
+            (Some("pullmark-sheet"), _) => {
+                return Err(DayError::IsSheet { file: file.to_owned() });
+            }
+            _ => return Err(DayError::NotADay { file: file.to_owned() }),
         }
-        Ok(day)
+        serde_json::from_str(text).map_err(|error| broken(file, &error))
     }
 
     /// The text to save. Ends with a line break.

@@ -28,6 +28,11 @@ impl Motion {
         crossing(&self.time_s, &self.distance_m, distance_m)
     }
 
+    /// The highest ground speed; `None` for an empty motion.
+    pub fn top_speed_mps(&self) -> Option<f64> {
+        self.speed_mps.iter().copied().max_by(f64::total_cmp)
+    }
+
     /// Ground speed at a time of the log; `None` outside the motion.
     pub fn speed_at(&self, time_s: f64) -> Option<f64> {
         let after = self.time_s.partition_point(|&t| t < time_s);

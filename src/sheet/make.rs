@@ -1,21 +1,288 @@
 //! From findings to the sheet: rounding nowhere, naming everywhere.
+//!
+//! In: the [`Day`] and the [`Findings`]. Out: the [`Sheet`], row for row in their
+//! order. Nothing is found or judged here.
 
-use super::{FORMAT, METHOD, Sheet, VERSION};
+use super::*;
+use crate::compare::{Comparison, Measure};
 use crate::day::Day;
-use crate::work::Findings;
+use crate::heat::{Heat, Ladder, Recovery};
+use crate::launch::{Launch, MarkTime, Reason, Spin};
+use crate::log::{Channel, Log, Problem, Role};
+use crate::pull::{Effort, Kind, Pull};
+use crate::work::{Conditions, Findings, LogFindings, Work};
+
+impl Work {
+    /// The sheet of what is open.
+    pub fn sheet(&self) -> Sheet {
+        sheet(&self.day(), &self.findings())
+    }
+}
 
 /// The sheet of a day.
 pub fn sheet(day: &Day, findings: &Findings) -> Sheet {
-    let _ = findings;
     Sheet {
         format: FORMAT.to_owned(),
         version: VERSION,
         method: METHOD,
         title: day.title.clone(),
+        problems: findings.problems.iter().map(problem).collect(),
+        logs: findings.logs.iter().map(|found| log(day, found)).collect(),
+        pulls: pulls(findings),
+        builds: builds(day, findings),
+        ladders: ladders(findings),
+        comparisons: findings.comparisons.iter().map(comparison).collect(),
+    }
+}
+
+fn log(day: &Day, found: &LogFindings) -> LogRow {
+    let log: &Log = &found.log;
+    LogRow {
+        name: log.name.clone(),
+        path: found.path.clone(),
+        form: log.form.code().to_owned(),
+        form_found: log.form_found.clone(),
+        header_key: log.header_key.clone(),
+        span_s: log.span_s,
+        rows: log.rows,
+        began: log.began_unix_s.and_then(rfc3339),
+        build: found.build(),
+        outing: found.outing(),
+        channels: log.channels.iter().map(|channel| channel_row(day, log, channel)).collect(),
+        problems: log.problems.iter().chain(&found.problems).map(problem).collect(),
+    }
+}
+
+fn channel_row(day: &Day, log: &Log, channel: &Channel) -> ChannelRow {
+    let value = &channel.series.value;
+    ChannelRow {
+        name: channel.name.clone(),
+        role: channel.role.map(|role| Role::code(role).to_owned()),
+        unit: channel.unit.map(|unit| unit.symbol.to_owned()),
+        rate_hz: channel.rate_hz,
+        samples: value.len() as u64,
+        how: channel.how.clone(),
+        derived: channel.derived,
+        corrected: day
+            .channel_corrections
+            .iter()
+            .any(|said| said.header_key == log.header_key && said.channel == channel.name),
+        resolution: channel.resolution,
+        least: value.iter().copied().min_by(f64::total_cmp),
+        most: value.iter().copied().max_by(f64::total_cmp),
+    }
+}
+
+/// The moment in UTC; `None` beyond the years that the form can write.
+fn rfc3339(unix_s: f64) -> Option<String> {
+    let span = jiff::SignedDuration::try_from_secs_f64(unix_s).ok()?;
+    Some(jiff::Timestamp::from_duration(span).ok()?.to_string())
+}
+
+fn problem(problem: &Problem) -> ReasonRow {
+    ReasonRow { code: problem.code.to_owned(), text: problem.text.clone() }
+}
+
+fn reason(reason: &Reason) -> ReasonRow {
+    ReasonRow { code: reason.code.to_owned(), text: reason.text.clone() }
+}
+
+fn pulls(findings: &Findings) -> Vec<PullRow> {
+    let mut rows = Vec::new();
+    for (index, found) in findings.logs.iter().enumerate() {
+        for (place, pull) in found.pulls.iter().enumerate() {
+            if let Some(launch) = found.launches.get(place) {
+                rows.push(pull_row(index, found, place, pull, launch));
+            }
+        }
+    }
+    rows
+}
+
+fn pull_row(
+    log: usize,
+    found: &LogFindings,
+    place: usize,
+    pull: &Pull,
+    launch: &Launch,
+) -> PullRow {
+    let heat = found.heats.get(place).and_then(Option::as_ref);
+    PullRow {
+        log,
+        build: found.build(),
+        outing: found.outing(),
+        number: pull.number,
+        number_in_outing: found.number_in_outing.get(place).copied().flatten(),
+        kind: words::kind(pull.kind).to_owned(),
+        start_s: start_s(pull, launch),
+        end_s: pull.end_s,
+        found_start_s: found.found_starts_s.get(place).copied().unwrap_or(pull.start_s),
+        effort: words::effort(pull.effort).to_owned(),
+        opening_percent: opening_percent(pull.effort),
+        set_aside: found.set_aside.get(place).cloned().flatten(),
+        how: pull.how.clone(),
+        verdict: words::verdict(launch.verdict).to_owned(),
+        reasons: launch.reasons.iter().map(reason).collect(),
+        marks: launch.marks.iter().map(mark).collect(),
+        spin: launch.spin.iter().map(spin).collect(),
+        witnesses: launch
+            .witnesses
+            .iter()
+            .map(|trace| words::witness(trace.witness).to_owned())
+            .collect(),
+        top_speed_mps: launch.motion.as_ref().and_then(|motion| motion.top_speed_mps()),
+        peak_accel_mps2: launch.peak_accel_mps2,
+        mean_accel_mps2: launch.mean_accel_mps2,
+        heat: heat.map(heat_row),
+    }
+}
+
+/// First motion as the launch estimates it, which the marks count from; for a
+/// rolling pull the throttle opening.
+fn start_s(pull: &Pull, launch: &Launch) -> f64 {
+    match (pull.kind, &launch.motion) {
+        (Kind::Standing, Some(motion)) => motion.start_s,
+        _ => pull.start_s,
+    }
+}
+
+fn opening_percent(effort: Effort) -> Option<f64> {
+    match effort {
+        Effort::Part { opening_percent } => Some(opening_percent),
+        Effort::Full | Effort::Unknown => None,
+    }
+}
+
+fn mark(mark: &MarkTime) -> MarkRow {
+    MarkRow {
+        mark: mark.mark.to_owned(),
+        time_s: mark.time_s,
+        plus_minus_s: mark.plus_minus_s,
+        rollout_time_s: mark.rollout_time_s,
+        logged_time_s: mark.logged_time_s,
+        speed_mps: mark.speed_mps,
+        verdict: words::verdict(mark.verdict).to_owned(),
+    }
+}
+
+fn spin(spin: &Spin) -> SpinRow {
+    SpinRow {
+        from_s: spin.from_s,
+        to_s: spin.to_s,
+        peak_slip: spin.peak_slip,
+        kind: words::spin(spin.kind).to_owned(),
+        evidence: spin.evidence.clone(),
+    }
+}
+
+fn heat_row(heat: &Heat) -> HeatRow {
+    HeatRow {
+        start_c: heat.start_c,
+        end_c: heat.end_c,
+        peak_c: heat.peak_c,
+        peak_after_s: heat.peak_after_s,
+        rise_c: heat.rise_c,
+        inlet_start_c: heat.inlet_start_c,
+        inlet_end_c: heat.inlet_end_c,
+        at: heat
+            .at
+            .iter()
+            .map(|at| AtRow { speed_mps: at.speed_mps, charge_c: at.charge_c })
+            .collect(),
+        recovery: heat.recovery.as_ref().map(recovery),
+        no_recovery: heat.no_recovery.clone(),
+    }
+}
+
+fn recovery(recovery: &Recovery) -> RecoveryRow {
+    RecoveryRow {
+        tau_s: recovery.tau_s,
+        tau_low_s: recovery.tau_low_s,
+        tau_high_s: recovery.tau_high_s,
+        settles_at_c: recovery.settles_at_c,
+        after_60s_c: recovery.after_60s_c,
+        back_after_s: recovery.back_after_s,
+    }
+}
+
+fn ladders(findings: &Findings) -> Vec<LadderRow> {
+    let row = |log: usize, ladder: &Ladder| LadderRow {
+        log,
+        starts_c: ladder.starts_c.clone(),
+        ends_c: ladder.ends_c.clone(),
+        carry_over_c: ladder.carry_over_c,
+        tends_to_c: ladder.tends_to_c,
+        forecast_c: ladder.forecast_c.clone(),
+        gap_s: ladder.gap_s,
+    };
+    let logs = findings.logs.iter().enumerate();
+    logs.filter_map(|(index, found)| Some(row(index, found.ladder.as_ref()?))).collect()
+}
+
+fn builds(day: &Day, findings: &Findings) -> Vec<BuildRow> {
+    day.builds
+        .iter()
+        .zip(&findings.builds)
+        .map(|(build, found)| BuildRow {
+            name: build.name.clone(),
+            outings: build
+                .outings
+                .iter()
+                .zip(&found.outings)
+                .map(|(said, found)| OutingRow {
+                    date: said.date.clone(),
+                    logs: said.logs.clone(),
+                    missing_logs: found.missing_logs.clone(),
+                    ..air(&found.conditions)
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+/// The air of an outing; what the day says of it besides is left empty.
+fn air(conditions: &Conditions) -> OutingRow {
+    let air = &conditions.air;
+    OutingRow {
+        date: None,
         logs: Vec::new(),
-        pulls: Vec::new(),
-        builds: Vec::new(),
-        ladders: Vec::new(),
-        comparisons: Vec::new(),
+        missing_logs: Vec::new(),
+        ambient_c: air.ambient_c,
+        relative_humidity_percent: air.relative_humidity_percent,
+        pressure_kpa: air.pressure_pa.map(|pascal| pascal / 1000.0),
+        air_density_kgpm3: None,
+        density_altitude_m: None,
+        dew_point_c: None,
+        ambient_from: conditions.ambient_from.clone(),
+        relative_humidity_from: conditions.relative_humidity_from.clone(),
+        pressure_from: conditions.pressure_from.clone(),
+        correction_factors: Vec::new(),
+    }
+}
+
+fn comparison(found: &Comparison) -> ComparisonRow {
+    let (quantity, mark_speed_mps, mark, unit) = match found.measure {
+        Measure::ChargeRise => ("charge_rise", None, None, "K"),
+        Measure::ChargeAtMark { speed_mps } => ("charge_at_mark", Some(speed_mps), None, "K"),
+        Measure::ChargeStart => ("charge_start", None, None, "K"),
+        Measure::RecoveryTau => ("recovery_tau", None, None, "s"),
+        Measure::TimeToMark { mark } => ("time_to_mark", None, Some(mark), "s"),
+    };
+    ComparisonRow {
+        from: found.from,
+        to: found.to,
+        quantity: quantity.to_owned(),
+        mark_speed_mps,
+        mark: mark.map(str::to_owned),
+        difference: found.difference,
+        low: found.low,
+        high: found.high,
+        unit: unit.to_owned(),
+        adjusted: found.adjusted,
+        raw_difference: found.raw_difference,
+        pairs: found.pairs,
+        smallest_shown: found.smallest_shown,
+        verdict: words::worth(found.worth).to_owned(),
+        reasons: found.reasons.iter().map(reason).collect(),
     }
 }

@@ -19,6 +19,8 @@ pub struct Sheet {
     pub version: u32,
     pub method: u32,
     pub title: Option<String>,
+    /// What is odd about the day itself rather than about one log.
+    pub problems: Vec<ReasonRow>,
     pub logs: Vec<LogRow>,
     pub pulls: Vec<PullRow>,
     pub builds: Vec<BuildRow>,
@@ -28,7 +30,10 @@ pub struct Sheet {
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LogRow {
+    /// The file's name, with no folder.
     pub name: String,
+    /// As the day names it, or as it was opened: what corrections are kept by.
+    pub path: String,
     pub form: String,
     pub form_found: String,
     pub header_key: String,
@@ -74,8 +79,12 @@ pub struct PullRow {
     pub kind: String,
     pub start_s: f64,
     pub end_s: f64,
+    /// The start as first found: what a correction of this pull is kept by.
+    pub found_start_s: f64,
     /// `full`, `part` or `unknown`.
     pub effort: String,
+    /// The highest opening reached where the effort was `part`.
+    pub opening_percent: Option<f64>,
     pub set_aside: Option<String>,
     pub how: String,
     pub verdict: String,
@@ -204,8 +213,10 @@ pub struct ComparisonRow {
 }
 
 impl Sheet {
-    /// The JSON that the command prints and the page saves.
+    /// The JSON that the command prints and the page saves. Ends with a line break.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).unwrap_or_default()
+        let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
+        text.push('\n');
+        text
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::compare::Worth;
 use crate::launch::{SpinKind, Verdict, Witness};
-use crate::pull::Kind;
+use crate::pull::{Effort, Kind};
 
 pub fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
@@ -16,6 +16,14 @@ pub fn kind(kind: Kind) -> &'static str {
     match kind {
         Kind::Standing => "standing",
         Kind::Rolling => "rolling",
+    }
+}
+
+pub fn effort(effort: Effort) -> &'static str {
+    match effort {
+        Effort::Full => "full",
+        Effort::Part { .. } => "part",
+        Effort::Unknown => "unknown",
     }
 }
 

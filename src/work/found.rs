@@ -1,0 +1,243 @@
+//! Findings: everything the rooms say of the opened logs, still as domain values.
+//!
+//! In: the logs, the day, and which is which. Out: [`Findings`], logs in the day's
+//! order and those it does not name after them. A log that no outing names has its
+//! pulls found and judged all the same, but enters no comparison.
+
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::conditions::{self, Conditions};
+use super::place::{self, Named, Place};
+use super::{OpenLog, correct, facts};
+use crate::compare::{self, Comparison, Run};
+use crate::day::{Day, Outing, PullCorrection};
+use crate::heat::{self, Heat, Ladder};
+use crate::launch::{self, Car, Launch, Limits, SpinKind, Verdict};
+use crate::log::{Log, Problem};
+use crate::pull::{self, Pull};
+
+/// Everything found.
+#[derive(Debug, Clone)]
+pub struct Findings {
+    pub logs: Vec<LogFindings>,
+    /// One a build of the day, in its order.
+    pub builds: Vec<BuildFindings>,
+    pub comparisons: Vec<Comparison>,
+    /// What is odd about the day itself rather than about one log.
+    pub problems: Vec<Problem>,
+}
+
+/// What was found in one log. The lists of pulls are of one length, a pull each.
+#[derive(Debug, Clone)]
+pub struct LogFindings {
+    /// As the day names it, or else as it was opened.
+    pub path: String,
+    /// With the reader's corrections applied.
+    pub log: Arc<Log>,
+    /// What is odd about how the log stands in the day; its own are in the log.
+    pub problems: Vec<Problem>,
+    pub place: Option<Place>,
+    pub pulls: Vec<Pull>,
+    /// The starts as first found, which corrections are kept by.
+    pub found_starts_s: Vec<f64>,
+    pub launches: Vec<Launch>,
+    pub heats: Vec<Option<Heat>>,
+    /// Why the reader set a pull aside. It is shown and not compared.
+    pub set_aside: Vec<Option<String>>,
+    /// Place in its outing over all its logs, from 1; set-aside pulls count, since
+    /// they heated the car. `None` for a log in no outing.
+    pub number_in_outing: Vec<Option<u32>>,
+    pub ladder: Option<Ladder>,
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BuildFindings {
+    pub outings: Vec<OutingFindings>,
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OutingFindings {
+    pub conditions: Conditions,
+    /// Named by the day and not open, as the day file writes them.
+    pub missing_logs: Vec<String>,
+}
+
+impl LogFindings {
+    pub fn build(&self) -> Option<usize> {
+        self.place.map(|place| place.build)
+    }
+
+    pub fn outing(&self) -> Option<usize> {
+        self.place.map(|place| place.outing)
+    }
+}
+
+/// Everything found in the opened logs under the day's word.
+pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
+    let mut problems = Vec::new();
+    let car = day.vehicle.as_ref().map(|v| facts::car(v, &mut problems)).unwrap_or_default();
+    let limits = facts::limits(day.limits.as_ref());
+    let marks_mps = facts::speed_marks(&day.speed_marks_mps, &mut problems);
+    let mut logs: Vec<LogFindings> = in_day_order(opened.len(), named)
+        .into_iter()
+        .filter_map(|(index, row)| {
+            let open = opened.get(index)?;
+            let mut found = find_in_log(open, row, day, &car, &limits, &marks_mps);
+            let paths: Vec<&str> = opened.iter().map(|open| open.path.as_str()).collect();
+            found.problems.extend(place::doubt(named, &paths, index));
+            Some(found)
+        })
+        .collect();
+    number_in_outings(&mut logs);
+    let builds = builds(day, opened, named, &logs);
+    for outing in builds.iter().flat_map(|build| &build.outings) {
+        problems.extend(outing.conditions.problems.iter().cloned());
+    }
+    let comparisons = compare::builds(builds.len(), &runs(&logs, &builds), &marks_mps);
+    Findings { logs, builds, comparisons, problems }
+}
+
+/// Opened logs by the day's order, then the rest as opened.
+fn in_day_order(opened: usize, named: &[Named]) -> Vec<(usize, Option<&Named>)> {
+    let placed = named.iter().filter_map(|row| Some((row.open?, Some(row))));
+    let is_placed = |index: &usize| named.iter().any(|row| row.open == Some(*index));
+    placed.chain((0..opened).filter(|i| !is_placed(i)).map(|i| (i, None))).collect()
+}
+
+fn find_in_log(
+    open: &OpenLog,
+    row: Option<&Named>,
+    day: &Day,
+    car: &Car,
+    limits: &Limits,
+    marks_mps: &[f64],
+) -> LogFindings {
+    let path = row.map_or(&open.path, |row| &row.written).clone();
+    let log = Arc::clone(&open.log);
+    let said: Vec<&PullCorrection> =
+        day.pull_corrections.iter().filter(|said| said.log == path).collect();
+    let correct::Corrected { pulls, found_starts_s, set_aside, mut problems } =
+        correct::pulls(&log, pull::find(&log), &said);
+    problems.extend(open.again.iter().map(|again| opened_twice(again)));
+    let launches = launch::judge(&log, &pulls, car, limits);
+    let motions: Vec<_> = launches.iter().map(|launch| launch.motion.as_ref()).collect();
+    let heats = heat::over_pulls(&log, &pulls, &motions, marks_mps);
+    let ladder = heat::ladder(&pulls, &heats);
+    let number_in_outing = vec![None; pulls.len()];
+    let place = row.map(|row| row.place);
+    LogFindings {
+        path,
+        log,
+        problems,
+        place,
+        pulls,
+        found_starts_s,
+        launches,
+        heats,
+        set_aside,
+        number_in_outing,
+        ladder,
+    }
+}
+
+fn opened_twice(again: &str) -> Problem {
+    let text = format!("{again} holds the same recording; it was kept once and counts once.");
+    Problem { code: "opened_twice", text }
+}
+
+/// Numbers the pulls of every outing over all its logs, in the order they were driven.
+fn number_in_outings(logs: &mut [LogFindings]) {
+    let mut outings: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (index, log) in logs.iter().enumerate() {
+        if let Some(place) = log.place {
+            outings.entry((place.build, place.outing)).or_default().push(index);
+        }
+    }
+    for mut members in outings.into_values() {
+        // They stand in the day's order; where every log tells its clock, that is better.
+        let began_s = |index: &usize| logs[*index].log.began_unix_s;
+        if members.iter().all(|index| began_s(index).is_some()) {
+            members.sort_by(|a, b| began_s(a).partial_cmp(&began_s(b)).unwrap_or(Ordering::Equal));
+        }
+        let mut number = 0;
+        for index in members {
+            for place in &mut logs[index].number_in_outing {
+                number += 1;
+                *place = Some(number);
+            }
+        }
+    }
+}
+
+fn builds(
+    day: &Day,
+    opened: &[OpenLog],
+    named: &[Named],
+    logs: &[LogFindings],
+) -> Vec<BuildFindings> {
+    let outing = |build: usize, outing: usize, said: &Outing| {
+        let here = |place: Place| (place.build, place.outing) == (build, outing);
+        let own: Vec<&Log> =
+            logs.iter().filter(|l| l.place.is_some_and(here)).map(|l| &*l.log).collect();
+        let missing = named.iter().filter(|row| row.open.is_none() && here(row.place));
+        let again = |row: &&Named| opened.iter().any(|open| open.again.contains(&row.path));
+        OutingFindings {
+            conditions: conditions::of(said, &own),
+            missing_logs: missing
+                .filter(|row| !again(row))
+                .map(|row| row.written.clone())
+                .collect(),
+        }
+    };
+    day.builds
+        .iter()
+        .enumerate()
+        .map(|(b, build)| BuildFindings {
+            outings: build.outings.iter().enumerate().map(|(o, said)| outing(b, o, said)).collect(),
+        })
+        .collect()
+}
+
+/// The pulls that count, as the comparison sees them.
+fn runs(logs: &[LogFindings], builds: &[BuildFindings]) -> Vec<Run> {
+    let mut runs = Vec::new();
+    for log in logs {
+        let Some(place) = log.place else { continue };
+        let outing = builds.get(place.build).and_then(|build| build.outings.get(place.outing));
+        let Some(outing) = outing else { continue };
+        for index in 0..log.pulls.len() {
+            if log.set_aside[index].is_none() {
+                runs.extend(run(log, index, place, &outing.conditions));
+            }
+        }
+    }
+    runs
+}
+
+fn run(log: &LogFindings, index: usize, place: Place, conditions: &Conditions) -> Option<Run> {
+    let number = (*log.number_in_outing.get(index)?)?;
+    let launch = log.launches.get(index)?;
+    let heat = log.heats.get(index)?.as_ref();
+    let time =
+        |mark: &launch::MarkTime| Some((mark.mark, mark.time_s?, mark.verdict == Verdict::Stands));
+    Some(Run {
+        build: place.build,
+        outing: place.outing,
+        number,
+        ambient_c: conditions.air.ambient_c,
+        relative_humidity_percent: conditions.air.relative_humidity_percent,
+        pressure_pa: conditions.air.pressure_pa,
+        start_c: heat.map(|heat| heat.start_c),
+        end_c: heat.map(|heat| heat.end_c),
+        rise_c: heat.map(|heat| heat.rise_c),
+        end_speed_mps: launch.motion.as_ref().and_then(launch::Motion::top_speed_mps),
+        at_speed: heat
+            .map(|heat| heat.at.iter().map(|at| (at.speed_mps, at.charge_c)).collect())
+            .unwrap_or_default(),
+        tau_s: heat.and_then(|heat| heat.recovery.as_ref()?.tau_s),
+        times: launch.marks.iter().filter_map(time).collect(),
+        spun: launch.spin.iter().any(|spin| spin.kind == SpinKind::Tyre),
+    })
+}

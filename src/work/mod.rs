@@ -1,0 +1,190 @@
+//! The work in hand: opened files become findings.
+//!
+//! This is the one seam. The native command and the browser's worker both go
+//! through [`Work`] and nothing else, so that they cannot disagree. It owns the
+//! logs as read and the [`Day`] with the reader's corrections; [`Findings`] are
+//! made anew from these two whenever they are asked for.
+//!
+//! In: named bytes. Out: findings, from which [`crate::sheet`] makes the sheet.
+//! What is open stays open when another file fails. Logs are told apart by their
+//! place, never by their name. No file, clock or setting is read here.
+//!
+//! Start at [`Work::open`], then [`Work::findings`].
+
+pub mod conditions;
+mod correct;
+mod facts;
+mod found;
+mod join;
+mod paths;
+mod place;
+
+use std::sync::Arc;
+
+use crate::day::{Build, Day, DayError, Outing};
+use crate::log::{Log, LogError, Problem};
+pub use conditions::Conditions;
+pub use found::{BuildFindings, Findings, LogFindings, OutingFindings};
+
+/// Why a file could not be opened.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum OpenError {
+    #[error(transparent)]
+    Log(#[from] LogError),
+    #[error(transparent)]
+    Day(#[from] DayError),
+}
+
+/// The logs and the day.
+#[derive(Debug, Default)]
+pub struct Work {
+    /// As read, before corrections, in the order of opening.
+    logs: Vec<OpenLog>,
+    day: Option<OpenDay>,
+}
+
+#[derive(Debug)]
+pub struct OpenLog {
+    /// As it was opened: a path, or just the file's name.
+    pub path: String,
+    pub log: Arc<Log>,
+    /// Other files with the same recording in them, which were not kept.
+    pub again: Vec<String>,
+}
+
+#[derive(Debug, Clone)]
+struct OpenDay {
+    /// As it was opened; the paths inside count from here.
+    path: String,
+    day: Day,
+    problems: Vec<Problem>,
+}
+
+/// A log that the day names and that is not open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MissingLog {
+    /// The day file that names it, as it was opened.
+    pub day_file: String,
+    /// As the day file writes it.
+    pub written: String,
+    /// Where it lies, seen from where the day file was opened.
+    pub path: String,
+}
+
+impl Work {
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Opens a file: a log, a day file, or an archive of these.
+    ///
+    /// # Errors
+    /// [`OpenError`]; what was open before stays open and unchanged.
+    pub fn open(&mut self, path: &str, bytes: &[u8]) -> Result<(), OpenError> {
+        if Day::is_day_file(bytes) {
+            let day = Day::from_json(path, &String::from_utf8_lossy(bytes))?;
+            self.open_day(path, day);
+            return Ok(());
+        }
+        let log = crate::log::read(path, bytes)?;
+        self.open_log(path, log);
+        Ok(())
+    }
+
+    fn open_day(&mut self, path: &str, day: Day) {
+        let next = OpenDay { path: path.to_owned(), day, problems: Vec::new() };
+        self.day = Some(match self.day.take() {
+            Some(open) => join::join(open, next),
+            None => next,
+        });
+    }
+
+    /// Keeps a log, unless the same recording is open already.
+    fn open_log(&mut self, path: &str, mut log: Log) {
+        paths::file_name(path).clone_into(&mut log.name);
+        match self.logs.iter_mut().find(|open| same_recording(&open.log, &log)) {
+            Some(open) => open.again.push(path.to_owned()),
+            None => {
+                let path = path.to_owned();
+                self.logs.push(OpenLog { path, log: Arc::new(log), again: Vec::new() });
+            }
+        }
+    }
+
+    /// The logs in the order of opening; [`Findings::logs`] has the day's order.
+    pub fn logs(&self) -> &[OpenLog] {
+        &self.logs
+    }
+
+    /// The day as it stands: the opened or edited one, or else a build of each log,
+    /// since people who give several logs without a day file ask how they differ.
+    pub fn day(&self) -> Day {
+        match &self.day {
+            Some(open) => open.day.clone(),
+            None => one_build_each(&self.logs),
+        }
+    }
+
+    /// Puts an edited day in place of the old.
+    pub fn set_day(&mut self, day: Day) {
+        let path = self.day.take().map(|open| open.path).unwrap_or_default();
+        self.day = Some(OpenDay { path, day, problems: Vec::new() });
+    }
+
+    /// The logs that the day names and that are not open, in the day's order.
+    pub fn missing_logs(&self) -> Vec<MissingLog> {
+        let named = self.named_logs(&self.day());
+        let missing = named.into_iter().filter(|row| row.open.is_none());
+        let day_file = self.day.as_ref().map_or("", |open| open.path.as_str());
+        missing
+            .filter(|row| !self.logs.iter().any(|open| open.again.contains(&row.path)))
+            .map(|row| MissingLog {
+                day_file: day_file.to_owned(),
+                written: row.written,
+                path: row.path,
+            })
+            .collect()
+    }
+
+    /// Everything found, made anew.
+    pub fn findings(&self) -> Findings {
+        let day = self.day();
+        let named = self.named_logs(&day);
+        let mut findings = found::find(&self.logs, &day, &named);
+        if let Some(open) = &self.day {
+            findings.problems.splice(0..0, open.problems.iter().cloned());
+        }
+        findings
+    }
+
+    fn named_logs(&self, day: &Day) -> Vec<place::Named> {
+        let day_file = self.day.as_ref().map_or("", |open| open.path.as_str());
+        let opened: Vec<&str> = self.logs.iter().map(|open| open.path.as_str()).collect();
+        place::named(day_file, day, &opened)
+    }
+}
+
+/// Whether two logs hold the same readings, whatever their files are called.
+fn same_recording(a: &Log, b: &Log) -> bool {
+    (a.form, a.rows, a.span_s, a.began_unix_s) == (b.form, b.rows, b.span_s, b.began_unix_s)
+        && a.channels == b.channels
+}
+
+/// A day with a build for each log, named by its file, or by its path where two
+/// files are called alike.
+fn one_build_each(logs: &[OpenLog]) -> Day {
+    let mut day = Day::empty();
+    for (index, open) in logs.iter().enumerate() {
+        let stem = paths::stem(&open.path);
+        let alike = logs.iter().filter(|other| paths::stem(&other.path) == stem).count();
+        let before = logs[..index].iter().filter(|other| other.path == open.path).count();
+        let name = match (alike, before) {
+            (1, _) => stem.to_owned(),
+            (_, 0) => open.path.clone(),
+            _ => format!("{} ({})", open.path, before + 1),
+        };
+        let outing = Outing { logs: vec![open.path.clone()], ..Outing::default() };
+        day.builds.push(Build { name, outings: vec![outing], ..Build::default() });
+    }
+    day
+}
