@@ -2,7 +2,7 @@
 //! invented; they stand for shapes of results, not for results.
 
 use super::*;
-use crate::day::Day;
+use crate::day::{Build, Day, Outing};
 use crate::sheet::*;
 
 /// One standing pull, one void one, in two builds with known and unknown air.
@@ -23,17 +23,18 @@ fn nothing() -> crate::work::Findings {
 }
 
 pub fn day() -> Day {
-    let mut day = Day::of_logs(["stock.csv".to_owned()]);
-    day.builds[0].name = "Stock".to_owned();
-    let mut second = Day::of_logs(["cooler.csv".to_owned()]).builds.remove(0);
-    second.name = "Cooler".to_owned();
-    day.builds.push(second);
-    day
+    let build = |name: &str, log: &str| {
+        let outings = vec![Outing { logs: vec![log.to_owned()], ..Outing::default() }];
+        Build { name: name.to_owned(), outings, ..Build::default() }
+    };
+    let builds = vec![build("Stock", "stock.csv"), build("Cooler", "cooler.csv")];
+    Day { builds, ..Day::empty() }
 }
 
 fn log(name: &str, build: usize) -> LogRow {
     LogRow {
         name: name.to_owned(),
+        path: name.to_owned(),
         form: "csv".to_owned(),
         form_found: "comma, decimal point, header in line 1".to_owned(),
         header_key: "k1".to_owned(),
@@ -75,7 +76,9 @@ fn pull(log: usize, verdict: &str) -> PullRow {
         kind: "standing".to_owned(),
         start_s: 60.0,
         end_s: 68.4,
+        found_start_s: 60.0,
         effort: "full".to_owned(),
+        opening_percent: None,
         set_aside: None,
         how: "throttle above 90 % of its travel for 8.4 s".to_owned(),
         verdict: verdict.to_owned(),

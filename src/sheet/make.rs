@@ -46,8 +46,8 @@ fn log(day: &Day, found: &LogFindings) -> LogRow {
         span_s: log.span_s,
         rows: log.rows,
         began: log.began_unix_s.and_then(rfc3339),
-        build: found.build(),
-        outing: found.outing(),
+        build: found.build,
+        outing: found.outing,
         channels: log.channels.iter().map(|channel| channel_row(day, log, channel)).collect(),
         problems: log.problems.iter().chain(&found.problems).map(problem).collect(),
     }
@@ -109,8 +109,8 @@ fn pull_row(
     let heat = found.heats.get(place).and_then(Option::as_ref);
     PullRow {
         log,
-        build: found.build(),
-        outing: found.outing(),
+        build: found.build,
+        outing: found.outing,
         number: pull.number,
         number_in_outing: found.number_in_outing.get(place).copied().flatten(),
         kind: words::kind(pull.kind).to_owned(),

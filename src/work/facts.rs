@@ -3,9 +3,11 @@
 //! In: the day's own words. Out: values of the rooms. A word or number that means
 //! nothing is a [`Problem`] and is not used; it is never guessed at.
 
-use crate::day::{DayLimits, Vehicle};
+use crate::day::{ChannelCorrection, DayLimits, Vehicle};
 use crate::launch::{Car, Drive, Limits, Transmission, Tyres};
-use crate::log::Problem;
+use crate::log::correct::Correction;
+use crate::log::{Problem, Role};
+use crate::unit;
 
 /// The day's own speeds for readings, rising and each once.
 pub fn speed_marks(said: &[f64], problems: &mut Vec<Problem>) -> Vec<f64> {
@@ -69,5 +71,19 @@ pub fn limits(said: Option<&DayLimits>) -> Limits {
         long_share: said.long_share.unwrap_or(default.long_share),
         fewest_hz: said.fewest_hz.unwrap_or(default.fewest_hz),
         slope: said.slope.unwrap_or(default.slope),
+    }
+}
+
+/// What the reader said of a channel. A role or unit that this version does not
+/// know leaves things as they are; the day file keeps it.
+pub fn correction(said: &ChannelCorrection) -> Correction {
+    let role = |code: &str| match code {
+        "none" => Some(None),
+        code => Role::from_code(code).map(Some),
+    };
+    Correction {
+        channel: said.channel.clone(),
+        role: said.role.as_deref().and_then(role),
+        unit: said.unit.as_deref().and_then(unit::by_symbol),
     }
 }

@@ -9,13 +9,14 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::conditions::{self, Conditions};
-use super::place::{self, Named, Place};
+use super::place::{self, Named};
 use super::{OpenLog, correct, facts};
 use crate::compare::{self, Comparison, Run};
 use crate::day::{Day, Outing, PullCorrection};
 use crate::heat::{self, Heat, Ladder};
 use crate::launch::{self, Car, Launch, Limits, SpinKind, Verdict};
-use crate::log::{Log, Problem};
+use crate::log::correct::Correction;
+use crate::log::{self, Log, Problem};
 use crate::pull::{self, Pull};
 
 /// Everything found.
@@ -38,7 +39,9 @@ pub struct LogFindings {
     pub log: Arc<Log>,
     /// What is odd about how the log stands in the day; its own are in the log.
     pub problems: Vec<Problem>,
-    pub place: Option<Place>,
+    /// Where in the day the log stands; neither for a log that the day does not name.
+    pub build: Option<usize>,
+    pub outing: Option<usize>,
     pub pulls: Vec<Pull>,
     /// The starts as first found, which corrections are kept by.
     pub found_starts_s: Vec<f64>,
@@ -62,16 +65,6 @@ pub struct OutingFindings {
     pub conditions: Conditions,
     /// Named by the day and not open, as the day file writes them.
     pub missing_logs: Vec<String>,
-}
-
-impl LogFindings {
-    pub fn build(&self) -> Option<usize> {
-        self.place.map(|place| place.build)
-    }
-
-    pub fn outing(&self) -> Option<usize> {
-        self.place.map(|place| place.outing)
-    }
 }
 
 /// Everything found in the opened logs under the day's word.
@@ -115,7 +108,7 @@ fn find_in_log(
     marks_mps: &[f64],
 ) -> LogFindings {
     let path = row.map_or(&open.path, |row| &row.written).clone();
-    let log = Arc::clone(&open.log);
+    let log = corrected(&open.log, day);
     let said: Vec<&PullCorrection> =
         day.pull_corrections.iter().filter(|said| said.log == path).collect();
     let correct::Corrected { pulls, found_starts_s, set_aside, mut problems } =
@@ -126,12 +119,12 @@ fn find_in_log(
     let heats = heat::over_pulls(&log, &pulls, &motions, marks_mps);
     let ladder = heat::ladder(&pulls, &heats);
     let number_in_outing = vec![None; pulls.len()];
-    let place = row.map(|row| row.place);
     LogFindings {
         path,
         log,
         problems,
-        place,
+        build: row.map(|row| row.place.build),
+        outing: row.map(|row| row.place.outing),
         pulls,
         found_starts_s,
         launches,
@@ -140,6 +133,13 @@ fn find_in_log(
         number_in_outing,
         ladder,
     }
+}
+
+/// The log with the reader's word on its channels; the same one where there is none.
+fn corrected(log: &Arc<Log>, day: &Day) -> Arc<Log> {
+    let own = day.channel_corrections.iter().filter(|said| said.header_key == log.header_key);
+    let said: Vec<Correction> = own.map(facts::correction).collect();
+    if said.is_empty() { Arc::clone(log) } else { Arc::new(log::correct::corrected(log, &said)) }
 }
 
 fn opened_twice(again: &str) -> Problem {
@@ -151,8 +151,8 @@ fn opened_twice(again: &str) -> Problem {
 fn number_in_outings(logs: &mut [LogFindings]) {
     let mut outings: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
     for (index, log) in logs.iter().enumerate() {
-        if let Some(place) = log.place {
-            outings.entry((place.build, place.outing)).or_default().push(index);
+        if let (Some(build), Some(outing)) = (log.build, log.outing) {
+            outings.entry((build, outing)).or_default().push(index);
         }
     }
     for mut members in outings.into_values() {
@@ -178,10 +178,10 @@ fn builds(
     logs: &[LogFindings],
 ) -> Vec<BuildFindings> {
     let outing = |build: usize, outing: usize, said: &Outing| {
-        let here = |place: Place| (place.build, place.outing) == (build, outing);
-        let own: Vec<&Log> =
-            logs.iter().filter(|l| l.place.is_some_and(here)).map(|l| &*l.log).collect();
-        let missing = named.iter().filter(|row| row.open.is_none() && here(row.place));
+        let own = logs.iter().filter(|l| (l.build, l.outing) == (Some(build), Some(outing)));
+        let own: Vec<&Log> = own.map(|found| &*found.log).collect();
+        let here = |row: &&Named| (row.place.build, row.place.outing) == (build, outing);
+        let missing = named.iter().filter(|row| row.open.is_none()).filter(here);
         let again = |row: &&Named| opened.iter().any(|open| open.again.contains(&row.path));
         OutingFindings {
             conditions: conditions::of(said, &own),
@@ -204,27 +204,32 @@ fn builds(
 fn runs(logs: &[LogFindings], builds: &[BuildFindings]) -> Vec<Run> {
     let mut runs = Vec::new();
     for log in logs {
-        let Some(place) = log.place else { continue };
-        let outing = builds.get(place.build).and_then(|build| build.outings.get(place.outing));
-        let Some(outing) = outing else { continue };
+        let (Some(build), Some(outing)) = (log.build, log.outing) else { continue };
+        let found = builds.get(build).and_then(|build| build.outings.get(outing));
+        let Some(found) = found else { continue };
         for index in 0..log.pulls.len() {
             if log.set_aside[index].is_none() {
-                runs.extend(run(log, index, place, &outing.conditions));
+                runs.extend(run(log, index, (build, outing), &found.conditions));
             }
         }
     }
     runs
 }
 
-fn run(log: &LogFindings, index: usize, place: Place, conditions: &Conditions) -> Option<Run> {
+fn run(
+    log: &LogFindings,
+    index: usize,
+    (build, outing): (usize, usize),
+    conditions: &Conditions,
+) -> Option<Run> {
     let number = (*log.number_in_outing.get(index)?)?;
     let launch = log.launches.get(index)?;
     let heat = log.heats.get(index)?.as_ref();
     let time =
         |mark: &launch::MarkTime| Some((mark.mark, mark.time_s?, mark.verdict == Verdict::Stands));
     Some(Run {
-        build: place.build,
-        outing: place.outing,
+        build,
+        outing,
         number,
         ambient_c: conditions.air.ambient_c,
         relative_humidity_percent: conditions.air.relative_humidity_percent,

@@ -22,7 +22,7 @@ mod place;
 use std::sync::Arc;
 
 use crate::day::{Build, Day, DayError, Outing};
-use crate::log::{Log, LogError, Problem};
+use crate::log::{Log, LogError, Problem, unpack};
 pub use conditions::Conditions;
 pub use found::{BuildFindings, Findings, LogFindings, OutingFindings};
 
@@ -41,6 +41,8 @@ pub struct Work {
     /// As read, before corrections, in the order of opening.
     logs: Vec<OpenLog>,
     day: Option<OpenDay>,
+    /// What was odd about the opening itself.
+    problems: Vec<Problem>,
 }
 
 #[derive(Debug)]
@@ -78,17 +80,41 @@ impl Work {
 
     /// Opens a file: a log, a day file, or an archive of these.
     ///
+    /// What cannot be read in an archive is a problem of the day as long as
+    /// something in it can be: people pack a note beside their logs.
+    ///
     /// # Errors
     /// [`OpenError`]; what was open before stays open and unchanged.
     pub fn open(&mut self, path: &str, bytes: &[u8]) -> Result<(), OpenError> {
-        if Day::is_day_file(bytes) {
-            let day = Day::from_json(path, &String::from_utf8_lossy(bytes))?;
-            self.open_day(path, day);
+        if !unpack::is_zip(bytes) {
+            let file = read(path, bytes)?;
+            self.keep(path, file);
             return Ok(());
         }
-        let log = crate::log::read(path, bytes)?;
-        self.open_log(path, log);
+        let mut refused = Vec::new();
+        let mut kept = 0;
+        for (name, bytes) in unpack::entries(path, bytes)? {
+            let path = format!("{path}/{name}");
+            match read(&path, &bytes) {
+                Ok(file) => {
+                    kept += 1;
+                    self.keep(&path, file);
+                }
+                Err(error) => refused.push(error),
+            }
+        }
+        if kept == 0 {
+            return Err(refused.into_iter().next().unwrap_or_else(|| empty_archive(path)));
+        }
+        self.problems.extend(refused.iter().map(|error| not_read(path, error)));
         Ok(())
+    }
+
+    fn keep(&mut self, path: &str, file: File) {
+        match file {
+            File::Day(day) => self.open_day(path, *day),
+            File::Log(log) => self.open_log(path, *log),
+        }
     }
 
     fn open_day(&mut self, path: &str, day: Day) {
@@ -151,9 +177,8 @@ impl Work {
         let day = self.day();
         let named = self.named_logs(&day);
         let mut findings = found::find(&self.logs, &day, &named);
-        if let Some(open) = &self.day {
-            findings.problems.splice(0..0, open.problems.iter().cloned());
-        }
+        let of_day = self.day.iter().flat_map(|open| &open.problems);
+        findings.problems.splice(0..0, self.problems.iter().chain(of_day).cloned());
         findings
     }
 
@@ -162,6 +187,31 @@ impl Work {
         let opened: Vec<&str> = self.logs.iter().map(|open| open.path.as_str()).collect();
         place::named(day_file, day, &opened)
     }
+}
+
+/// A file as read, before it is kept.
+enum File {
+    Day(Box<Day>),
+    Log(Box<Log>),
+}
+
+fn read(path: &str, bytes: &[u8]) -> Result<File, OpenError> {
+    if Day::is_day_file(bytes) {
+        let day = Day::from_json(path, &String::from_utf8_lossy(bytes))?;
+        return Ok(File::Day(Box::new(day)));
+    }
+    Ok(File::Log(Box::new(crate::log::read(path, bytes)?)))
+}
+
+fn empty_archive(path: &str) -> OpenError {
+    let (place, what) = ("archive".to_owned(), "there is no file in it.".to_owned());
+    let remedy = "Pack the logs again, or open them themselves.".to_owned();
+    OpenError::Log(LogError::Unreadable { file: path.to_owned(), place, what, remedy })
+}
+
+fn not_read(path: &str, error: &OpenError) -> Problem {
+    let text = format!("Not everything in {path} could be read. {error}");
+    Problem { code: "not_all_read", text }
 }
 
 /// Whether two logs hold the same readings, whatever their files are called.
