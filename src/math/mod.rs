@@ -8,5 +8,6 @@ pub mod decay;
 pub mod fit;
 pub mod kalman;
 pub mod robust;
+pub mod samples;
 pub mod smooth;
 pub mod student;
