@@ -1,0 +1,165 @@
+//! Sensors: what of the truth reaches the logger, late, rounded, and somewhat wrong.
+//!
+//! In: a [`Trace`]. Out: a [`Signal`] per sensor, readings against the instant at which
+//! the logger got them. Faults here are those of ordinary hardware; a lying channel name
+//! is the recorder's business.
+
+use super::charge::lagged;
+use super::motion::{Moment, STEP_S, Trace};
+use super::random::Chance;
+use super::vehicle::GRAVITY_MPS2;
+
+/// What is sensed, in SI units with degrees Celsius, kPa, percent and rpm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    DrivenWheel,
+    Ground,
+    EngineSpeed,
+    Throttle,
+    Gear,
+    Acceleration,
+    FilterAir,
+    ChargeAir,
+    Ambient,
+    EngineCoolant,
+    ChargeCoolant,
+    Manifold,
+    Barometer,
+    Humidity,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sensor {
+    pub source: Source,
+    /// Between two readings, and when the first comes.
+    pub period_s: f64,
+    pub first_s: f64,
+    /// How old the truth is when its reading arrives.
+    pub latency_s: f64,
+    /// First-order lag of the sensor itself.
+    pub lag_s: f64,
+    /// Reading over truth.
+    pub scale: f64,
+    pub offset: f64,
+    /// White, standard deviation.
+    pub noise: f64,
+    /// Further noise that comes with motion, standard deviation at 30 m/s.
+    pub shake: f64,
+    /// Readings closer to zero than this are zero.
+    pub dead_zone: f64,
+    /// Readings are multiples of this.
+    pub step: f64,
+}
+
+impl Sensor {
+    /// A flawless sensor at this rate.
+    pub fn new(source: Source, rate_hz: f64) -> Self {
+        Self {
+            source,
+            period_s: 1.0 / rate_hz,
+            first_s: 0.0,
+            latency_s: 0.0,
+            lag_s: 0.0,
+            scale: 1.0,
+            offset: 0.0,
+            noise: 0.0,
+            shake: 0.0,
+            dead_zone: 0.0,
+            step: 0.0,
+        }
+    }
+}
+
+/// Readings against when they came.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Signal {
+    pub time_s: Vec<f64>,
+    pub value: Vec<f64>,
+}
+
+impl Signal {
+    /// The newest reading at a time and whether it came after `since_s`.
+    pub fn newest(&self, at_s: f64, since_s: f64) -> Option<(f64, bool)> {
+        let after = self.time_s.partition_point(|&t| t <= at_s + 1e-9);
+        let last = after.checked_sub(1)?;
+        Some((self.value[last], self.time_s[last] > since_s + 1e-9))
+    }
+}
+
+/// Reads a whole drive.
+pub fn read(sensor: &Sensor, trace: &Trace, chance: &mut Chance) -> Signal {
+    let lagging = (sensor.lag_s > 0.0).then(|| follow(sensor, trace));
+    let mut signal = Signal { time_s: Vec::new(), value: Vec::new() };
+    let count = ((trace.span_s() - sensor.first_s) / sensor.period_s) as usize;
+    for k in 0..=count {
+        let time_s = sensor.first_s + k as f64 * sensor.period_s;
+        let seen_s = time_s - sensor.latency_s;
+        let truth = match &lagging {
+            Some(values) => {
+                let at = (seen_s / STEP_S).max(0.0) as usize;
+                values[at.min(values.len() - 1)]
+            }
+            None => truth(sensor.source, trace, seen_s),
+        };
+        let speed = trace.at(seen_s, |m| m.ground_mps);
+        signal.time_s.push(time_s);
+        signal.value.push(flawed(sensor, truth, speed, chance));
+    }
+    signal
+}
+
+fn flawed(sensor: &Sensor, truth: f64, speed_mps: f64, chance: &mut Chance) -> f64 {
+    let noise = sensor.noise + sensor.shake * (speed_mps / 30.0).min(1.5);
+    let noise = if noise > 0.0 { noise * chance.normal() } else { 0.0 };
+    let read = truth * sensor.scale + sensor.offset + noise;
+    let read = if is_speed(sensor.source) { read.max(0.0) } else { read };
+    if read.abs() < sensor.dead_zone {
+        0.0
+    } else if sensor.step > 0.0 {
+        (read / sensor.step).round() * sensor.step
+    } else {
+        read
+    }
+}
+
+fn is_speed(source: Source) -> bool {
+    matches!(source, Source::DrivenWheel | Source::Ground)
+}
+
+/// The lagging sensor's own value at every moment of the trace.
+fn follow(sensor: &Sensor, trace: &Trace) -> Vec<f64> {
+    let mut now: Option<f64> = None;
+    let step = |at: usize| {
+        let towards = truth(sensor.source, trace, at as f64 * STEP_S);
+        let value = now.map_or(towards, |before| lagged(before, towards, sensor.lag_s, STEP_S));
+        now = Some(value);
+        value
+    };
+    (0..trace.moments.len()).map(step).collect()
+}
+
+fn truth(source: Source, trace: &Trace, time_s: f64) -> f64 {
+    let of: fn(&Moment) -> f64 = match source {
+        Source::DrivenWheel => |m| m.wheel_mps,
+        Source::Ground => |m| m.ground_mps,
+        Source::EngineSpeed => |m| m.rpm,
+        Source::Throttle => |m| m.pedal * 100.0,
+        Source::Gear => |m| m.gear,
+        Source::Acceleration => |m| m.accel_mps2,
+        Source::FilterAir => |m| m.heat.filter_c,
+        Source::ChargeAir => |m| m.heat.charge_c,
+        Source::EngineCoolant => |m| m.coolant_c,
+        Source::ChargeCoolant => |m| m.heat.coolant_c,
+        Source::Manifold => |m| m.manifold_kpa,
+        Source::Ambient => return trace.air.ambient_c,
+        Source::Barometer => return trace.air.pressure_kpa,
+        Source::Humidity => return trace.air.humidity_percent,
+    };
+    let value = trace.at(time_s, of);
+    match source {
+        // An accelerometer cannot tell the slope from a push.
+        Source::Acceleration => value + GRAVITY_MPS2 * trace.slope,
+        Source::Gear => value.floor(),
+        _ => value,
+    }
+}
