@@ -10,7 +10,7 @@
 use super::gears::{Gears, Pair};
 use super::wheel::Excess;
 use super::{Spin, SpinKind, Transmission};
-use crate::unit::STANDARD_GRAVITY;
+use crate::unit::{MPS_PER_MPH, STANDARD_GRAVITY};
 
 /// Engine speed this far above locked is slip; below it, creep and rounding.
 const LEAST_SLIP: f64 = 0.08;
@@ -19,6 +19,9 @@ const SHORTEST_S: f64 = 0.15;
 const SHIFT_S: f64 = 0.9;
 /// A converter couples by this ratio of turbine to engine speed.
 const COUPLED: f64 = 0.80;
+/// A clutch is taken up by this speed; a converter couples above it (common practice,
+/// no source).
+const TAKEN_UP_MPS: f64 = 10.0;
 /// An engine that falls back by more than this before it locks had run away.
 const RUN_AWAY: f64 = 0.12;
 
@@ -157,7 +160,7 @@ fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind
         Some(Transmission::TorqueConverter) if smooth => {
             (SpinKind::Converter, "a torque converter's flare up to its coupling point".to_owned())
         }
-        Some(Transmission::Manual | Transmission::DualClutch) if at_mps < 8.0 => {
+        Some(Transmission::Manual | Transmission::DualClutch) if at_mps < TAKEN_UP_MPS => {
             (SpinKind::Clutch, "the clutch took up the drive".to_owned())
         }
         _ if fell_back > RUN_AWAY => (
@@ -167,6 +170,10 @@ fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind
                 100.0 * fell_back
             ),
         ),
+        _ if at_mps < TAKEN_UP_MPS && fell_back <= RUN_AWAY => (
+            SpinKind::Clutch,
+            format!("it ends at {:.0} mph, where a clutch is taken up", at_mps / MPS_PER_MPH),
+        ),
         _ if smooth && episode.locks && ratio >= COUPLED => (
             SpinKind::Converter,
             format!(
@@ -174,9 +181,6 @@ fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind
                  {last:.0} rpm, as a torque converter does"
             ),
         ),
-        _ if at_mps < 8.0 => {
-            (SpinKind::Clutch, "it ends at walking pace, as a clutch does".to_owned())
-        }
         _ => (SpinKind::Unknown, "the log cannot tell tyre, clutch and converter apart".to_owned()),
     }
 }

@@ -237,7 +237,8 @@ fn reweigh(samples: &mut Samples, path: &Path, start_s: f64) {
         let tail = if sample.source == Source::Ground { GROUND_TAIL } else { TAIL };
         let weight = (tail + 1.0) / (tail + r * r / base);
         let moves = sample.time_s > start_s;
-        samples.list[index].var = if moves { base / weight.min(1.0) } else { base };
+        let slip = samples.slip_sd(sample.source, path.at(sample.time_s));
+        samples.list[index].var = if moves { base / weight.min(1.0) + slip * slip } else { base };
     }
 }
 

@@ -135,11 +135,11 @@ impl<'a> Bench<'a> {
                 .collect();
             spins = driveline::spins(&inside, &self.gears, wheels, self.car.transmission);
         }
-        let told = |w: &Excess| {
-            spins.iter().any(|s| s.from_s < w.to_s && s.to_s > w.from_s && s.kind == SpinKind::Tyre)
-        };
-        let untold: Vec<Spin> = wheels.iter().filter(|w| !told(w)).map(wheel_spin).collect();
-        spins.extend(untold);
+        // What the wheels tell, they tell better than the engine: its tyre slip inside
+        // theirs is the same slip once more.
+        let told = |s: &Spin| wheels.iter().any(|w| s.from_s < w.to_s && s.to_s > w.from_s);
+        spins.retain(|spin| spin.kind != SpinKind::Tyre || !told(spin));
+        spins.extend(wheels.iter().map(wheel_spin));
         spins.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
         spins
     }

@@ -56,6 +56,7 @@ pub struct Samples {
     ground_scale_sd: f64,
     lag_sd_s: [f64; 2],
     has_ground: bool,
+    has_other: bool,
 }
 
 /// Readings are averaged to no more than this many a second.
@@ -94,6 +95,7 @@ impl Samples {
             ground_scale_sd: ground_scale_sd(witnesses),
             lag_sd_s: witnesses.lag_sd_s(),
             has_ground: witnesses.ground.is_some(),
+            has_other: witnesses.ground.is_some() || witnesses.accelerometer.is_some(),
         };
         samples.take(witnesses, from_s, distrusted, use_logged);
         samples.list.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
@@ -153,6 +155,17 @@ impl Samples {
         self.noise_sd[source as usize] = (1.4826 * mad).clamp(floor, 6.0 * floor);
     }
 
+    /// What slip may add to a logged speed near the tyres' limit, where another witness
+    /// can carry the motion: from 0.45 g on a driven wheel is a weak witness (common
+    /// practice, no source). Speed and acceleration in m/s and m/s².
+    pub fn slip_sd(&self, source: Source, (speed_mps, accel_mps2): (f64, f64)) -> f64 {
+        if source != Source::Logged || !self.has_other {
+            return 0.0;
+        }
+        let hard = ((accel_mps2 / STANDARD_GRAVITY - 0.45) / 0.4).clamp(0.0, 1.5);
+        SLIP_SHARE * speed_mps * hard * hard
+    }
+
     pub fn bias_sd(&self) -> f64 {
         self.bias_sd_mps2
     }
@@ -210,6 +223,8 @@ pub fn mad(mut absolute: Vec<f64>) -> Option<f64> {
     (absolute.len() >= 5).then(|| absolute[absolute.len() / 2])
 }
 
+/// See [`Samples::slip_sd`]; white in the filter, so wider than one slip would be.
+const SLIP_SHARE: f64 = 0.08;
 /// Vibration and rounding of an accelerometer averaged to 25 Hz, m/s².
 const ACCELEROMETER_FLOOR: f64 = 0.15;
 

@@ -117,6 +117,7 @@ pub fn reasons(facts: &Facts, timed: &[Timed], limits: &Limits) -> Vec<Reason> {
     found.extend(too_few(facts, limits));
     found.extend(wheelspin(facts));
     found.extend(impossible(facts));
+    found.extend(blind(facts, timed));
     found.extend(other_slip(facts));
     found.extend(hole(facts));
     found.extend(stuck(facts));
@@ -205,6 +206,19 @@ fn wheelspin(facts: &Facts) -> Option<Reason> {
             "The tyres spun for {lasts:.1} s, by up to {:.0} %. {evidence} {witness}",
             100.0 * worst.peak_slip
         ),
+    )
+}
+
+fn blind(facts: &Facts, timed: &[Timed]) -> Option<Reason> {
+    let mark = timed.iter().find(|t| t.mark == "0-60mph").or_else(|| timed.last())?;
+    if !long_blind(mark, facts) {
+        return None;
+    }
+    reason(
+        "accelerometer_alone",
+        "The wheels ran ahead for so long that only the accelerometer carries the time; what is \
+         left of its reading at rest grows with time. Log a satellite speed or an undriven wheel."
+            .to_owned(),
     )
 }
 

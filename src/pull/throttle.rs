@@ -102,15 +102,18 @@ fn wide_open(foot: &Foot) -> Vec<(f64, f64)> {
     let (open, lift) = (foot.level(OPEN_SHARE), foot.level(LIFT_SHARE));
     let mut spans: Vec<(f64, f64)> = Vec::new();
     let mut from: Option<f64> = None;
+    let mut last_s = f64::NEG_INFINITY;
     for (&t, &value) in foot.series.time_s.iter().zip(&foot.series.value) {
         match from {
             None if value >= open => from = Some(t),
             Some(start) if value < lift => {
-                spans.push((start, t));
+                // The foot came up somewhere between the two readings.
+                spans.push((start, 0.5 * (last_s + t)));
                 from = None;
             }
             _ => {}
         }
+        last_s = t;
     }
     if let (Some(start), Some(&last)) = (from, foot.series.time_s.last()) {
         spans.push((start, last));
