@@ -128,9 +128,10 @@ fn heat() -> HeatRow {
         rise_c: 6.1,
         inlet_start_c: None,
         inlet_end_c: None,
-        at: vec![AtRow { speed_mps: 26.8224, charge_c: 64.0 }],
+        at: vec![AtRow { speed_mps: 26.8224, charge_c: 64.0, plus_minus_c: 0.6 }],
         recovery: None,
         no_recovery: Some("The log stops 4 s after the lift.".to_owned()),
+        ..HeatRow::default()
     }
 }
 
@@ -143,6 +144,7 @@ fn ladder() -> LadderRow {
         tends_to_c: Some(64.0),
         forecast_c: vec![62.5],
         gap_s: Some(58.0),
+        ..LadderRow::default()
     }
 }
 

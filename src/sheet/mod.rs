@@ -3,17 +3,22 @@
 //! found is `null`, never 0 and never left out.
 
 pub mod csv;
+mod heat;
 pub mod make;
+mod rows;
 pub mod words;
 
 use serde::{Deserialize, Serialize};
+
+pub use heat::*;
+pub use rows::*;
 
 pub const FORMAT: &str = "pullmark-sheet";
 pub const VERSION: u32 = 1;
 /// Rises whenever a method changes so that numbers move. DEVELOPERS.md lists why.
 pub const METHOD: u32 = 1;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Sheet {
     pub format: String,
     pub version: u32,
@@ -24,192 +29,10 @@ pub struct Sheet {
     pub logs: Vec<LogRow>,
     pub pulls: Vec<PullRow>,
     pub builds: Vec<BuildRow>,
+    /// The times that stand, mark by mark, for each build that has one.
+    pub times: Vec<TimesRow>,
     pub ladders: Vec<LadderRow>,
     pub comparisons: Vec<ComparisonRow>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct LogRow {
-    /// The file's name, with no folder.
-    pub name: String,
-    /// As the day names it, or as it was opened: what corrections are kept by.
-    pub path: String,
-    pub form: String,
-    pub form_found: String,
-    pub header_key: String,
-    pub span_s: f64,
-    pub rows: u64,
-    /// RFC 3339, where the log tells it.
-    pub began: Option<String>,
-    pub build: Option<usize>,
-    pub outing: Option<usize>,
-    pub channels: Vec<ChannelRow>,
-    pub problems: Vec<ReasonRow>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ChannelRow {
-    pub name: String,
-    pub role: Option<String>,
-    pub unit: Option<String>,
-    pub rate_hz: Option<f64>,
-    pub samples: u64,
-    pub how: String,
-    pub derived: bool,
-    pub corrected: bool,
-    pub resolution: Option<f64>,
-    pub least: Option<f64>,
-    pub most: Option<f64>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ReasonRow {
-    pub code: String,
-    pub text: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct PullRow {
-    pub log: usize,
-    pub build: Option<usize>,
-    pub outing: Option<usize>,
-    pub number: u32,
-    /// Place in its outing over all its logs; what builds are paired by.
-    pub number_in_outing: Option<u32>,
-    pub kind: String,
-    pub start_s: f64,
-    pub end_s: f64,
-    /// The start as first found: what a correction of this pull is kept by.
-    pub found_start_s: f64,
-    /// `full`, `part` or `unknown`.
-    pub effort: String,
-    /// The highest opening reached where the effort was `part`.
-    pub opening_percent: Option<f64>,
-    pub set_aside: Option<String>,
-    pub how: String,
-    pub verdict: String,
-    pub reasons: Vec<ReasonRow>,
-    pub marks: Vec<MarkRow>,
-    pub spin: Vec<SpinRow>,
-    pub witnesses: Vec<String>,
-    pub top_speed_mps: Option<f64>,
-    pub peak_accel_mps2: Option<f64>,
-    pub mean_accel_mps2: Option<f64>,
-    pub heat: Option<HeatRow>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct MarkRow {
-    pub mark: String,
-    pub time_s: Option<f64>,
-    pub plus_minus_s: Option<f64>,
-    pub rollout_time_s: Option<f64>,
-    pub logged_time_s: Option<f64>,
-    pub speed_mps: Option<f64>,
-    pub verdict: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct SpinRow {
-    pub from_s: f64,
-    pub to_s: f64,
-    pub peak_slip: f64,
-    pub kind: String,
-    pub evidence: Vec<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct HeatRow {
-    pub start_c: f64,
-    pub end_c: f64,
-    pub peak_c: f64,
-    pub peak_after_s: f64,
-    pub rise_c: f64,
-    pub inlet_start_c: Option<f64>,
-    pub inlet_end_c: Option<f64>,
-    pub at: Vec<AtRow>,
-    pub recovery: Option<RecoveryRow>,
-    pub no_recovery: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct AtRow {
-    pub speed_mps: f64,
-    pub charge_c: f64,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct RecoveryRow {
-    pub tau_s: Option<f64>,
-    pub tau_low_s: Option<f64>,
-    pub tau_high_s: Option<f64>,
-    pub settles_at_c: Option<f64>,
-    pub after_60s_c: Option<f64>,
-    pub back_after_s: Option<f64>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct LadderRow {
-    pub log: usize,
-    pub starts_c: Vec<f64>,
-    pub ends_c: Vec<f64>,
-    pub carry_over_c: Option<f64>,
-    pub tends_to_c: Option<f64>,
-    pub forecast_c: Vec<f64>,
-    pub gap_s: Option<f64>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct BuildRow {
-    pub name: String,
-    pub outings: Vec<OutingRow>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct OutingRow {
-    pub date: Option<String>,
-    pub logs: Vec<String>,
-    /// Named by the day file but not opened.
-    pub missing_logs: Vec<String>,
-    pub ambient_c: Option<f64>,
-    pub relative_humidity_percent: Option<f64>,
-    pub pressure_kpa: Option<f64>,
-    pub air_density_kgpm3: Option<f64>,
-    pub density_altitude_m: Option<f64>,
-    pub dew_point_c: Option<f64>,
-    /// Where each came from: `typed`, `log`, `standard atmosphere at 300 m`.
-    pub ambient_from: Option<String>,
-    pub relative_humidity_from: Option<String>,
-    pub pressure_from: Option<String>,
-    pub correction_factors: Vec<FactorRow>,
-}
-
-/// A named standard's power correction factor, shown and never applied.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct FactorRow {
-    pub standard: String,
-    pub factor: f64,
-    pub within_limits: bool,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ComparisonRow {
-    pub from: usize,
-    pub to: usize,
-    pub quantity: String,
-    pub mark_speed_mps: Option<f64>,
-    pub mark: Option<String>,
-    pub difference: Option<f64>,
-    pub low: Option<f64>,
-    pub high: Option<f64>,
-    /// `K` for temperature differences, `s` for times.
-    pub unit: String,
-    pub adjusted: bool,
-    pub raw_difference: Option<f64>,
-    pub pairs: u32,
-    pub smallest_shown: Option<f64>,
-    pub verdict: String,
-    pub reasons: Vec<ReasonRow>,
 }
 
 impl Sheet {

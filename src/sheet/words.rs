@@ -1,6 +1,7 @@
 //! The fixed words of the sheet: codes for verdicts, kinds and measures.
 
 use crate::compare::Worth;
+use crate::heat::WhileCar;
 use crate::launch::{SpinKind, Verdict, Witness};
 use crate::pull::{Effort, Kind};
 
@@ -33,6 +34,15 @@ pub fn spin(kind: SpinKind) -> &'static str {
         SpinKind::Converter => "converter",
         SpinKind::Clutch => "clutch",
         SpinKind::Unknown => "unknown",
+    }
+}
+
+pub fn while_car(while_car: WhileCar) -> &'static str {
+    match while_car {
+        WhileCar::Stood => "stood",
+        WhileCar::Drove => "drove",
+        WhileCar::Mixed => "mixed",
+        WhileCar::Unknown => "unknown",
     }
 }
 

@@ -5,7 +5,7 @@
 //! atmosphere at a given altitude. What none of them tells stays unknown, and the
 //! inlet air at the filter is never taken for the air outside.
 
-use crate::air::Air;
+use crate::air::{Air, standard};
 use crate::day::Outing;
 use crate::log::{Log, Problem, Role};
 
@@ -70,7 +70,7 @@ pub fn of(outing: &Outing, logs: &[&Log]) -> Conditions {
     };
     let ambient = known(&AMBIENT, outing.ambient_c);
     let humidity = known(&HUMIDITY, outing.relative_humidity_percent);
-    let pressure = known(&PRESSURE, outing.pressure_kpa);
+    let pressure = known(&PRESSURE, outing.pressure_kpa).or_else(|| standard_pressure(outing));
     Conditions {
         air: Air {
             ambient_c: ambient.as_ref().map(|(value, _)| *value),
@@ -91,6 +91,14 @@ fn not_air(part: &Part, value: f64) -> Problem {
          Pressure is that of the place itself in kPa, not reduced to sea level."
     );
     Problem { code: "air_not_possible", text }
+}
+
+/// Pressure of the standard atmosphere, and said to be so. Altitudes beyond those
+/// of roads would be a mistake and give none.
+fn standard_pressure(outing: &Outing) -> Option<(f64, String)> {
+    let altitude_m = outing.altitude_m.filter(|m| (-500.0..=6000.0).contains(m))?;
+    let pressure_pa = standard::at_m(standard::geopotential_m(altitude_m)).pressure_pa;
+    Some((pressure_pa, format!("standard atmosphere at {altitude_m:.0} m")))
 }
 
 /// The median of a channel over all the outing's logs, in motion where that is known.

@@ -3,11 +3,12 @@
 //! In: the [`Day`] and the [`Findings`]. Out: the [`Sheet`], row for row in their
 //! order. Nothing is found or judged here.
 
+mod heat;
+
 use super::*;
 use crate::compare::{Comparison, Measure};
 use crate::day::Day;
-use crate::heat::{Heat, Ladder, Recovery};
-use crate::launch::{Launch, MarkTime, Reason, Spin};
+use crate::launch::{self, Launch, MarkTime, Reason, Spin};
 use crate::log::{Channel, Log, Problem, Role};
 use crate::pull::{Effort, Kind, Pull};
 use crate::work::{Conditions, Findings, LogFindings, Work};
@@ -30,7 +31,8 @@ pub fn sheet(day: &Day, findings: &Findings) -> Sheet {
         logs: findings.logs.iter().map(|found| log(day, found)).collect(),
         pulls: pulls(findings),
         builds: builds(day, findings),
-        ladders: ladders(findings),
+        times: times(findings),
+        ladders: heat::ladders(findings),
         comparisons: findings.comparisons.iter().map(comparison).collect(),
     }
 }
@@ -133,7 +135,7 @@ fn pull_row(
         top_speed_mps: launch.motion.as_ref().and_then(|motion| motion.top_speed_mps()),
         peak_accel_mps2: launch.peak_accel_mps2,
         mean_accel_mps2: launch.mean_accel_mps2,
-        heat: heat.map(heat_row),
+        heat: heat.map(heat::row),
     }
 }
 
@@ -175,48 +177,26 @@ fn spin(spin: &Spin) -> SpinRow {
     }
 }
 
-fn heat_row(heat: &Heat) -> HeatRow {
-    HeatRow {
-        start_c: heat.start_c,
-        end_c: heat.end_c,
-        peak_c: heat.peak_c,
-        peak_after_s: heat.peak_after_s,
-        rise_c: heat.rise_c,
-        inlet_start_c: heat.inlet_start_c,
-        inlet_end_c: heat.inlet_end_c,
-        at: heat
-            .at
-            .iter()
-            .map(|at| AtRow { speed_mps: at.speed_mps, charge_c: at.charge_c })
-            .collect(),
-        recovery: heat.recovery.as_ref().map(recovery),
-        no_recovery: heat.no_recovery.clone(),
+/// The times that stand, build by build. Pulls that were set aside do not count.
+fn times(findings: &Findings) -> Vec<TimesRow> {
+    let mut rows = Vec::new();
+    for build in 0..findings.builds.len() {
+        let logs = findings.logs.iter().filter(|found| found.build == Some(build));
+        let launches = logs.flat_map(|found| {
+            let pulls = found.launches.iter().zip(&found.set_aside);
+            pulls.filter(|(_, why)| why.is_none()).map(|(launch, _)| launch)
+        });
+        rows.extend(launch::field::field(launches).into_iter().map(|mark| TimesRow {
+            build,
+            mark: mark.mark.to_owned(),
+            stand: mark.stand,
+            do_not_stand: mark.do_not_stand,
+            best_s: mark.best_s,
+            median_s: mark.median_s,
+            spread_s: mark.spread_s,
+        }));
     }
-}
-
-fn recovery(recovery: &Recovery) -> RecoveryRow {
-    RecoveryRow {
-        tau_s: recovery.tau_s,
-        tau_low_s: recovery.tau_low_s,
-        tau_high_s: recovery.tau_high_s,
-        settles_at_c: recovery.settles_at_c,
-        after_60s_c: recovery.after_60s_c,
-        back_after_s: recovery.back_after_s,
-    }
-}
-
-fn ladders(findings: &Findings) -> Vec<LadderRow> {
-    let row = |log: usize, ladder: &Ladder| LadderRow {
-        log,
-        starts_c: ladder.starts_c.clone(),
-        ends_c: ladder.ends_c.clone(),
-        carry_over_c: ladder.carry_over_c,
-        tends_to_c: ladder.tends_to_c,
-        forecast_c: ladder.forecast_c.clone(),
-        gap_s: ladder.gap_s,
-    };
-    let logs = findings.logs.iter().enumerate();
-    logs.filter_map(|(index, found)| Some(row(index, found.ladder.as_ref()?))).collect()
+    rows
 }
 
 fn builds(day: &Day, findings: &Findings) -> Vec<BuildRow> {
@@ -244,19 +224,25 @@ fn builds(day: &Day, findings: &Findings) -> Vec<BuildRow> {
 fn air(conditions: &Conditions) -> OutingRow {
     let air = &conditions.air;
     OutingRow {
-        date: None,
-        logs: Vec::new(),
-        missing_logs: Vec::new(),
         ambient_c: air.ambient_c,
         relative_humidity_percent: air.relative_humidity_percent,
         pressure_kpa: air.pressure_pa.map(|pascal| pascal / 1000.0),
-        air_density_kgpm3: None,
-        density_altitude_m: None,
-        dew_point_c: None,
+        air_density_kgpm3: air.density_kgpm3(),
+        density_altitude_m: air.density_altitude_m(),
+        dew_point_c: air.dew_point_c(),
         ambient_from: conditions.ambient_from.clone(),
         relative_humidity_from: conditions.relative_humidity_from.clone(),
         pressure_from: conditions.pressure_from.clone(),
-        correction_factors: Vec::new(),
+        correction_factors: air
+            .factors()
+            .into_iter()
+            .map(|named| FactorRow {
+                standard: named.standard.to_owned(),
+                factor: named.factor,
+                within_limits: named.within_limits,
+            })
+            .collect(),
+        ..OutingRow::default()
     }
 }
 
