@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use lexopt::Arg;
+use pullmark::screen::{self, Units};
 use pullmark::work::Work;
 
 const USAGE: &str = "usage: pullmark sheet FILE… [--json]";
@@ -24,6 +25,9 @@ usage: pullmark sheet FILE… [--json]
   --json     print the sheet as JSON
   --help     print this
   --version  print the version
+
+Without --json the sheet is plain text, in the units of your system's language
+(LC_MEASUREMENT=en_US for °F, mph and feet).
 
 Exits 0 when a sheet was made, 2 when these words are wrong, 1 when a file
 could not be read. The files are only read; nothing leaves this machine.
@@ -95,7 +99,20 @@ fn sheet(files: &[PathBuf], json: bool) -> Result<String, String> {
             .map_err(|error| format!("{}: {error}", missing.day_file))?;
     }
     let sheet = work.sheet();
-    Ok(if json { sheet.to_json() } else { sheet.to_json() })
+    if json {
+        return Ok(sheet.to_json());
+    }
+    let report = screen::report(&sheet, &work.day(), &units());
+    Ok(screen::text::text(&report))
+}
+
+/// What the reader's system measures in, as far as it says.
+fn units() -> Units {
+    let said = ["LC_ALL", "LC_MEASUREMENT", "LANG"]
+        .iter()
+        .find_map(|name| std::env::var(name).ok().filter(|value| !value.is_empty()));
+    let tag = said.unwrap_or_default().replace('_', "-");
+    Units::for_locale(tag.split('.').next().unwrap_or_default())
 }
 
 fn read(file: &Path) -> Result<Vec<u8>, String> {

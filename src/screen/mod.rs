@@ -21,6 +21,7 @@ pub mod labels;
 pub mod pulls;
 pub mod read;
 pub mod state;
+pub mod text;
 
 use crate::chart::ChartId;
 use crate::day::Day;
