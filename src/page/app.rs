@@ -174,7 +174,7 @@ fn TitleBlock(props: &TitleProps) -> Html {
         <div class="title">
             <p class="kicker">{ "Test sheet" }</p>
             <h1 class="print-only">{ &props.title }</h1>
-            <input class="title-input no-print" id="title" aria-label="Title of this test day"
+            <input type="text" class="title-input no-print" id="title" aria-label="Title of this test day"
                 value={props.title.clone()} {onchange} />
         </div>
     }

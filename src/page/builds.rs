@@ -6,7 +6,6 @@ use super::app::Setting;
 use super::chart::ChartView;
 use super::fold::{Part, notes, said};
 use super::table::TableView;
-use crate::screen::Tone;
 use crate::screen::builds::{Builds, Pair};
 
 #[derive(PartialEq, Properties)]
@@ -35,7 +34,7 @@ fn pair(pair: &Pair) -> Html {
             <summary><b>{ &pair.title }</b></summary>
             { for pair.sentences.iter().map(said) }
             <TableView table={pair.table.clone()} />
-            { notes(&pair.reasons, Tone::Doubt) }
+            { notes(&pair.reasons) }
         </details>
     }
 }

@@ -6,7 +6,6 @@ use super::app::Setting;
 use super::chart::ChartView;
 use super::fold::{Part, notes, said, sign, tone_class};
 use super::table::TableView;
-use crate::screen::Tone;
 use crate::screen::clock::{Clock, PullClock};
 
 #[derive(PartialEq, Properties)]
@@ -42,7 +41,6 @@ struct CaseProps {
 fn Case(props: &CaseProps) -> Html {
     let pull = &props.pull;
     let tone = pull.verdict.tone;
-    let reasons = if tone == Tone::Bad { Tone::Bad } else { Tone::Doubt };
     html! {
         <details class="item case" open={pull.open} data-log={pull.log.to_string()} data-pull={pull.number.to_string()}>
             <summary>
@@ -50,7 +48,7 @@ fn Case(props: &CaseProps) -> Html {
                 <span class={classes!("aside", tone_class(tone))}>{ sign(tone) }{ &pull.word }</span>
             </summary>
             { said(&pull.verdict) }
-            { notes(&pull.reasons, reasons) }
+            { notes(&pull.reasons) }
             <ChartView figure={pull.figure.clone()} setting={props.setting.clone()} />
             if !pull.spin.is_empty() {
                 <ul class="notes">{ for pull.spin.iter().map(|text| html! { <li>{ text }</li> }) }</ul>

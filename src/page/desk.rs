@@ -129,6 +129,11 @@ impl Desk {
         self.send(Ask::Chart { id, chart, width_px, view });
     }
 
+    /// Whether some chart's points are still on their way.
+    pub fn awaits_charts(&self) -> bool {
+        !self.0.charts.borrow().is_empty()
+    }
+
     /// Puts everything away.
     pub fn close(&self) {
         self.send(Ask::Close);

@@ -75,15 +75,10 @@ fn method(how: &How) -> Html {
 }
 
 /// Reasons or problems, each with the code that the JSON has for it.
-pub fn notes(notes: &[Note], tone: Tone) -> Html {
+pub fn notes(notes: &[Note]) -> Html {
     if notes.is_empty() {
         return html! {};
     }
-    html! {
-        <ul class="notes">
-            { for notes.iter().map(|note| html! {
-                <li data-code={note.code.clone()}>{ sign(tone) }<span>{ &note.text }</span></li>
-            }) }
-        </ul>
-    }
+    let note = |note: &Note| html! { <li data-code={note.code.clone()}>{ &note.text }</li> };
+    html! { <ul class="notes">{ for notes.iter().map(note) }</ul> }
 }

@@ -5,7 +5,7 @@ use yew::prelude::*;
 use super::app::Setting;
 use super::field::{Choice, Field};
 use super::fold::Part;
-use super::save;
+use super::{print, save};
 use crate::screen::edit::{CarField, Edit};
 use crate::screen::handover::{CarView, Handover};
 
@@ -41,7 +41,8 @@ fn saving(part: &Handover, setting: &Setting) -> Html {
     let day = saves("day.json", "application/json", |setting| setting.opened.day.to_json());
     let json = saves("sheet.json", "application/json", |setting| setting.opened.sheet.to_json());
     let csv = saves("sheet.csv", "text/csv", |setting| setting.opened.sheet.to_csv());
-    let print = Callback::from(|_| drop(gloo::utils::window().print()));
+    let desk = setting.desk.clone();
+    let print = Callback::from(move |_| print::print(&desk));
     html! {
         <ul class="saves no-print">
             <li><button type="button" class="primary" id="print" onclick={print}>{ "Print the sheet" }</button>

@@ -20,6 +20,7 @@ mod fold;
 mod handover;
 mod heat;
 mod keep;
+mod print;
 mod pulls;
 mod read;
 mod save;

@@ -7,16 +7,10 @@ use super::drop::{OnFiles, Pick};
 use super::field::Choice;
 use super::fold::{Part, notes};
 use crate::log::Role;
-use crate::screen::Tone;
 use crate::screen::edit::Edit;
 use crate::screen::labels;
 use crate::screen::read::{ChannelView, LogView, Read};
-
-/// Units a reader can say a channel is in; the reading knows more spellings.
-const UNITS: [&str; 21] = [
-    "m/s", "km/h", "mph", "kn", "°C", "°F", "K", "kPa", "bar", "psi", "hPa", "inHg", "rpm", "%",
-    "g", "m/s²", "m", "ft", "°", "s", "1",
-];
+use crate::unit::UNITS;
 
 #[derive(PartialEq, Properties)]
 pub struct ReadProps {
@@ -55,7 +49,7 @@ fn log(view: &LogView, setting: &Setting) -> Html {
             <dl class="facts">
                 { for view.facts.iter().map(|(what, found)| html! { <><dt>{ what }</dt><dd>{ found }</dd></> }) }
             </dl>
-            { notes(&view.problems, Tone::Doubt) }
+            { notes(&view.problems) }
             { channels(view, setting) }
         </details>
     }
@@ -68,13 +62,16 @@ fn channels(view: &LogView, setting: &Setting) -> Html {
     );
     let heads = ["Channel", "Role", "Unit", "Rate", "Range", "How it was recognised"];
     html! {
+        <>
+        <p class="caption" aria-hidden="true">{ &caption }</p>
         <div class="scroll" tabindex="0" role="region" aria-label={caption.clone()}>
             <table class="channels">
-                <caption>{ caption.clone() }</caption>
+                <caption class="unseen">{ &caption }</caption>
                 <thead><tr>{ for heads.iter().map(|head| html! { <th scope="col">{ *head }</th> }) }</tr></thead>
                 <tbody>{ for view.channels.iter().map(|row| channel(view.log, row, setting)) }</tbody>
             </table>
         </div>
+        </>
     }
 }
 
@@ -110,10 +107,10 @@ fn role_choice(log: usize, row: &ChannelView, setting: &Setting) -> Html {
 fn unit_choice(log: usize, row: &ChannelView, setting: &Setting) -> Html {
     let chosen = row.unit.clone().unwrap_or_default();
     let mut options: Vec<(String, String)> = vec![(String::new(), "–".to_owned())];
-    if !chosen.is_empty() && !UNITS.contains(&chosen.as_str()) {
+    if !chosen.is_empty() && !UNITS.iter().any(|unit| unit.symbol == chosen) {
         options.push((chosen.clone(), chosen.clone()));
     }
-    options.extend(UNITS.iter().map(|unit| ((*unit).to_owned(), (*unit).to_owned())));
+    options.extend(UNITS.iter().map(|unit| (unit.symbol.to_owned(), unit.symbol.to_owned())));
     let channel = row.name.clone();
     let onchange = setting.onedit.reform(move |unit: String| Edit::Unit {
         log,

@@ -1,4 +1,5 @@
-//! A table of finished text, in a box of its own that scrolls sideways if it must.
+//! A table of finished text, in a box of its own that scrolls sideways if it must;
+//! its caption stands above the box, so that it never scrolls out of sight.
 
 use yew::prelude::*;
 
@@ -17,13 +18,16 @@ pub fn TableView(props: &TableProps) -> Html {
         return html! {};
     }
     html! {
+        <>
+        <p class="caption" aria-hidden="true">{ &table.caption }</p>
         <div class="scroll" tabindex="0" role="region" aria-label={table.caption.clone()}>
             <table>
-                <caption>{ &table.caption }</caption>
+                <caption class="unseen">{ &table.caption }</caption>
                 <thead><tr>{ for table.columns.iter().map(head) }</tr></thead>
                 <tbody>{ for table.rows.iter().map(|row| body(&table.columns, row)) }</tbody>
             </table>
         </div>
+        </>
     }
 }
 

@@ -114,11 +114,15 @@ fn between(rows: &[(String, &OutingRow)], units: &Units) -> Sentence {
     let within = |value: Option<f64>, limit: f64| value.is_none_or(|v| v <= limit);
     let same =
         within(warm, SAME_K) && within(damp, SAME_HUMIDITY_PERCENT) && within(heavy, SAME_KPA);
-    let apart = format!(
-        "the outings are up to {} apart in temperature and {} in relative humidity",
-        units.kelvin_text(warm).trim_start_matches('+'),
-        with_unit(damp, 0, "%"),
-    );
+    let apart = [
+        warm.map(|k| {
+            format!("{} in temperature", units.kelvin_text(Some(k)).trim_start_matches('+'))
+        }),
+        damp.map(|percent| format!("{} in relative humidity", with_unit(Some(percent), 0, "%"))),
+        heavy.map(|kpa| format!("{} in pressure", units.pressure_text(Some(kpa * 1000.0)))),
+    ];
+    let known: Vec<String> = apart.into_iter().flatten().collect();
+    let apart = format!("the outings are at most {} apart", super::listed(&known));
     if same {
         return Sentence::new(
             Tone::Good,

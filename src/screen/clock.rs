@@ -30,7 +30,7 @@ pub struct PullClock {
     pub figure: Figure,
     pub marks: Table,
     pub spin: Vec<String>,
-    /// Opened from the start: void pulls need their case read.
+    /// Opened from the start: what the tyres spoilt needs its case read.
     pub open: bool,
 }
 
@@ -54,7 +54,7 @@ pub fn part(sheet: &Sheet, units: &Units) -> Clock {
         },
         launches: standing.then(|| launches(&counted)),
         overview: overview(sheet, &counted, units),
-        pulls: counted.iter().map(|pull| case(sheet, pull, units)).collect(),
+        pulls: sheet.pulls.iter().map(|pull| case(sheet, pull, units)).collect(),
     }
 }
 
@@ -70,7 +70,7 @@ fn deciding(pull: &PullRow) -> Option<&MarkRow> {
 
 fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
     let Some(best) = best(counted) else {
-        return vec![nothing_stands(counted)];
+        return std::iter::once(nothing_stands(counted)).chain(mostly(counted)).collect();
     };
     let (pull, mark) = best;
     let stand = counted.iter().filter(|pull| pull.verdict == "stands").count();
@@ -98,9 +98,22 @@ fn nothing_stands(counted: &[&PullRow]) -> Sentence {
         }
         many => Sentence::new(
             Tone::Bad,
-            format!("None of {} has a 0-60 mph that stands; the reasons are below.", many.len()),
+            format!("None of {} launches has a 0-60 mph that stands.", many.len()),
         ),
     }
+}
+
+/// The reason that most of several launches share, in its own words.
+fn mostly(counted: &[&PullRow]) -> Option<Sentence> {
+    if counted.len() < 2 {
+        return None;
+    }
+    let first = counted.iter().filter_map(|pull| pull.reasons.first());
+    let shared = |code: &str| {
+        counted.iter().filter(|pull| pull.reasons.iter().any(|r| r.code == code)).count()
+    };
+    let most = first.max_by_key(|reason| shared(&reason.code))?;
+    Some(Sentence::plain(format!("{} of {}: {}", shared(&most.code), counted.len(), most.text)))
 }
 
 /// The quickest standing 0-60 mph; failing one, the quickest deciding mark.
@@ -183,12 +196,12 @@ fn case(sheet: &Sheet, pull: &PullRow, units: &Units) -> PullClock {
         log: pull.log,
         number: pull.number,
         verdict: Sentence::new(tone, case_verdict(pull)),
-        word: word.to_owned(),
+        word: if pull.set_aside.is_some() { format!("{word}, set aside") } else { word.to_owned() },
         reasons: notes(&pull.reasons),
         figure: witnesses(&name, pull),
         marks: marks(&name, pull, units),
         spin,
-        open: pull.verdict == "void",
+        open: pull.verdict == "void" && spun(pull),
         name,
     }
 }
@@ -219,10 +232,11 @@ fn spin_text(pull: &PullRow, spin: &SpinRow) -> String {
 }
 
 fn witnesses(name: &str, pull: &PullRow) -> Figure {
-    let title = match pull.spin.iter().find(|spin| spin.kind == "tyre") {
-        Some(spin) => format!(
-            "{name}: the tyres slip up to {} %, and the logged speed runs ahead of the car",
-            number(spin.peak_slip * 100.0, 0)
+    let tyre = pull.spin.iter().filter(|spin| spin.kind == "tyre").map(|spin| spin.peak_slip);
+    let title = match tyre.reduce(f64::max) {
+        Some(slip) => format!(
+            "{name}: the tyres slip by up to {} %, and the logged speed runs ahead of the car",
+            number(slip * 100.0, 0)
         ),
         None if pull.verdict == "stands" => format!("{name}: the witnesses agree"),
         None if pull.witnesses.len() < 2 => format!("{name}: only one witness"),

@@ -227,8 +227,8 @@ fn replace_pull(
     change: Option<PullChange>,
 ) {
     let Some(row) = sheet.pulls.get(pull) else { return };
-    let Some(log) = log_path(day, sheet, row.log) else { return };
-    let start_s = found_start(day, &log, row.start_s);
+    let Some(log) = log_path(sheet, row.log) else { return };
+    let start_s = row.found_start_s;
     let same = |c: &PullCorrection| c.log == log && c.start_s == start_s && kind(&c.change);
     day.pull_corrections.retain(|c| !same(c));
     if let Some(change) = change {
@@ -236,34 +236,19 @@ fn replace_pull(
     }
 }
 
-/// The start a correction is about: a moved pull is known by where it was found.
-fn found_start(day: &Day, log: &str, shown_s: f64) -> f64 {
-    let moved = day.pull_corrections.iter().find(|c| {
-        c.log == log && matches!(c.change, PullChange::Edges { from_s, .. } if from_s == shown_s)
-    });
-    moved.map_or(shown_s, |correction| correction.start_s)
-}
-
 fn add_pull(day: &mut Day, sheet: &Sheet, log: usize, from_s: f64, to_s: f64) {
-    let Some(log) = log_path(day, sheet, log) else { return };
+    let Some(log) = log_path(sheet, log) else { return };
     let change = PullChange::Added { from_s, to_s };
     day.pull_corrections.push(PullCorrection { log, start_s: from_s, change });
 }
 
-/// The name by which the day knows a log: its path, which ends in the log's name.
-fn log_path(day: &Day, sheet: &Sheet, log: usize) -> Option<String> {
-    let row = sheet.logs.get(log)?;
-    let of_outing = row.build.zip(row.outing).and_then(|(b, o)| day.builds.get(b)?.outings.get(o));
-    let named = of_outing.and_then(|outing| outing.logs.iter().find(|p| same_file(p, &row.name)));
-    Some(named.cloned().unwrap_or_else(|| row.name.clone()))
-}
-
-fn same_file(path: &str, name: &str) -> bool {
-    path == name || path.rsplit(['/', '\\']).next() == Some(name)
+/// The name by which the day knows a log.
+fn log_path(sheet: &Sheet, log: usize) -> Option<String> {
+    sheet.logs.get(log).map(|row| row.path.clone())
 }
 
 fn put_log(day: &mut Day, sheet: &Sheet, log: usize, build: usize, outing: usize) {
-    let Some(path) = log_path(day, sheet, log) else { return };
+    let Some(path) = log_path(sheet, log) else { return };
     if day.builds.get(build).and_then(|build| build.outings.get(outing)).is_none() {
         return;
     }

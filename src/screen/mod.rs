@@ -122,10 +122,7 @@ pub struct Note {
 /// Makes the document.
 pub fn report(sheet: &Sheet, day: &Day, units: &Units) -> Report {
     Report {
-        title: day.title.clone().or_else(|| sheet.title.clone()).unwrap_or_else(|| {
-            let name = sheet.logs.first().map(|log| log.name.as_str());
-            name.map_or_else(|| "Test sheet".to_owned(), |name| format!("Test sheet of {name}"))
-        }),
+        title: title(sheet, day),
         read: read::part(sheet),
         air: air::part(sheet, day, units),
         pulls: pulls::part(sheet, units),
@@ -133,6 +130,20 @@ pub fn report(sheet: &Sheet, day: &Day, units: &Units) -> Report {
         heat: heat::part(sheet, units),
         builds: builds::part(sheet, units),
         handover: handover::part(sheet, day),
+    }
+}
+
+/// The day's own title, or the logs it is of.
+fn title(sheet: &Sheet, day: &Day) -> String {
+    if let Some(title) = day.title.as_ref().or(sheet.title.as_ref()) {
+        return title.clone();
+    }
+    match sheet.logs.as_slice() {
+        [] => "No log yet".to_owned(),
+        [one] => one.name.clone(),
+        [first, others @ ..] => {
+            format!("{} and {}", first.name, counted(others.len(), "other"))
+        }
     }
 }
 

@@ -62,12 +62,14 @@ fn answer(sheet: &Sheet) -> Vec<Sentence> {
         )];
     }
     let standing = counted_in.iter().filter(|pull| pull.kind == "standing").count();
-    let mut said = vec![Sentence::plain(format!(
-        "{} in {}: {standing} from rest, {} rolling.",
-        capital(&counted(counted_in.len(), "pull")),
-        counted(sheet.logs.len(), "log"),
-        counted_in.len() - standing,
-    ))];
+    let kinds = match (standing, counted_in.len() - standing) {
+        (_, 0) => "all from rest".to_owned(),
+        (0, _) => "all rolling".to_owned(),
+        (standing, rolling) => format!("{standing} from rest, {rolling} rolling"),
+    };
+    let pulls = capital(&counted(counted_in.len(), "pull"));
+    let logs = counted(sheet.logs.len(), "log");
+    let mut said = vec![Sentence::plain(format!("{pulls} in {logs}, {kinds}."))];
     let aside = sheet.pulls.len() - counted_in.len();
     if aside > 0 {
         let verb = if aside == 1 { "is" } else { "are" };

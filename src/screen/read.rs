@@ -3,6 +3,7 @@
 use super::labels;
 use super::{Head, How, Note, Sentence, Tone, capital, counted, notes};
 use crate::sheet::{ChannelRow, LogRow, Sheet};
+use crate::unit::by_symbol;
 use crate::unit::reader::{maybe, number};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -138,8 +139,11 @@ fn view(at: usize, log: &LogRow) -> LogView {
 }
 
 fn channel(row: &ChannelRow) -> ChannelView {
+    // The sheet is in SI; a reader knows the channel by what the file says.
+    let unit = row.unit.as_deref().and_then(by_symbol);
+    let written = |inside: f64| short(unit.map_or(inside, |unit| unit.written(inside)));
     let range = match (row.least, row.most) {
-        (Some(least), Some(most)) => format!("{} to {}", short(least), short(most)),
+        (Some(least), Some(most)) => format!("{} to {}", written(least), written(most)),
         _ => maybe(None, 0),
     };
     ChannelView {
@@ -159,6 +163,7 @@ fn channel(row: &ChannelRow) -> ChannelView {
 
 /// About three digits: enough to recognise a channel by.
 fn short(value: f64) -> String {
+    let value = if (value - value.round()).abs() < 1e-9 { value.round() } else { value };
     let size = value.abs();
     let decimals = if size >= 100.0 || value == value.trunc() {
         0

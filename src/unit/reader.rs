@@ -250,10 +250,13 @@ pub fn second_decimals(plus_minus_s: Option<f64>) -> usize {
     if plus_minus_s.is_some_and(|pm| pm <= 0.05) { 2 } else { 1 }
 }
 
-/// `3.91 ± 0.04 s`, `3.9 ± 0.2 s`, `3.9 ± – s`, or a dash.
+/// `3.91 ± 0.04 s`, `3.9 ± 0.2 s`, `3.9 s, doubt unknown`, or a dash.
 pub fn seconds_text(time_s: Option<f64>, plus_minus_s: Option<f64>) -> String {
     let Some(time_s) = time_s else { return DASH.to_owned() };
     let decimals = second_decimals(plus_minus_s);
+    if plus_minus_s.is_none() {
+        return format!("{} s, doubt unknown", number(time_s, decimals));
+    }
     format!("{} ± {} s", number(time_s, decimals), plus_minus_text(plus_minus_s))
 }
 
@@ -277,7 +280,7 @@ mod tests {
         assert_eq!(units.kelvin_text(None), "–");
         assert_eq!(units.pressure_text(None), "–");
         assert_eq!(seconds_text(None, Some(0.1)), "–");
-        assert_eq!(seconds_text(Some(3.914), None), "3.9 ± – s");
+        assert_eq!(seconds_text(Some(3.914), None), "3.9 s, doubt unknown");
     }
 
     /// Two decimals only where the ± is at most 0.05 s.

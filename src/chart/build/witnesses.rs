@@ -7,7 +7,7 @@
 use super::Site;
 use crate::chart::{Axis, Band, Chart, ChartId, Ink, Line, Panel, Spot, Stroke, thin};
 use crate::launch::{
-    Car, Drive, Launch, MARKS, MarkKind, MarkTime, Motion, SpinKind, Tyres, Witness, grip,
+    Car, Drive, Launch, MARKS, MarkKind, MarkTime, Motion, Spin, SpinKind, Tyres, Witness, grip,
 };
 use crate::pull::{Kind, Pull};
 
@@ -77,14 +77,30 @@ fn spots(mark: &MarkTime) -> Vec<Spot> {
     logged.into_iter().chain(ground).collect()
 }
 
+/// One band a stretch; stretches of one kind that overlap become one, under the
+/// larger slip.
 fn bands(launch: &Launch, start_s: f64) -> Vec<Band> {
-    let band = |spin: &crate::launch::Spin| Band {
+    let mut merged: Vec<Spin> = Vec::new();
+    for spin in &launch.spin {
+        match merged
+            .iter_mut()
+            .find(|m| m.kind == spin.kind && m.to_s >= spin.from_s && spin.to_s >= m.from_s)
+        {
+            Some(known) => {
+                known.from_s = known.from_s.min(spin.from_s);
+                known.to_s = known.to_s.max(spin.to_s);
+                known.peak_slip = known.peak_slip.max(spin.peak_slip);
+            }
+            None => merged.push(spin.clone()),
+        }
+    }
+    let band = |spin: &Spin| Band {
         from: spin.from_s - start_s,
         to: spin.to_s - start_s,
         label: format!("{} {:.0} %", kind(spin.kind), spin.peak_slip * 100.0),
         warns: spin.kind == SpinKind::Tyre,
     };
-    launch.spin.iter().map(band).collect()
+    merged.iter().map(band).collect()
 }
 
 fn kind(kind: SpinKind) -> &'static str {

@@ -294,10 +294,17 @@ fn labels<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> 
     for at in 1..ends.len() {
         ends[at].1 = ends[at].1.max(ends[at - 1].1 + APART);
     }
+    // Many labels read as a list: under each other, not each at its own line's end.
+    let column = (ends.len() > 4).then_some(frame.right);
     let over = ends.last().map_or(0.0, |end| (end.1 - frame.bottom).max(0.0));
     for (x, y, line) in ends {
         let color = pen.palette.ink(line.ink);
-        pen.text(&line.label, (x + 7.0, y - over), (HPos::Left, VPos::Center), color)?;
+        pen.text(
+            &line.label,
+            (column.unwrap_or(x) + 7.0, y - over),
+            (HPos::Left, VPos::Center),
+            color,
+        )?;
     }
     Ok(())
 }

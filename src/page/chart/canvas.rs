@@ -8,7 +8,11 @@ use web_sys::{HtmlCanvasElement, HtmlElement, ResizeObserver};
 use crate::chart::{Chart, Frame, Look, draw, height};
 use crate::screen::Units;
 
-/// Paints, and says which pixel is which value.
+/// A saved picture's pixels to a point, whatever the screen's.
+const SAVED_DENSITY: f64 = 2.0;
+
+/// Paints at the screen's density, or a titled picture at that of saved ones; says
+/// which pixel is which value.
 pub fn paint(
     canvas: &HtmlCanvasElement,
     chart: &Chart,
@@ -17,8 +21,8 @@ pub fn paint(
     units: Units,
     title: Option<String>,
 ) -> Vec<Frame> {
-    let scale = gloo::utils::window().device_pixel_ratio().max(1.0);
-    let above = if title.is_some() { 34.0 } else { 0.0 };
+    let screen = gloo::utils::window().device_pixel_ratio().max(1.0);
+    let (scale, above) = if title.is_some() { (SAVED_DENSITY, 34.0) } else { (screen, 0.0) };
     let look = Look { width, height: height(chart, width) + above, scale, dark, units, title };
     canvas.set_width((look.width * scale) as u32);
     canvas.set_height((look.height * scale) as u32);

@@ -7,6 +7,7 @@
 mod behind;
 mod canvas;
 mod over;
+mod readings;
 mod tools;
 
 use std::rc::Rc;
@@ -58,42 +59,33 @@ pub fn ChartView(props: &ChartProps) -> Html {
             }
         }
     });
-    let Heard::Chart(chart) = &heard else {
-        return waiting(&props.figure, &host, heard == Heard::NoChart);
+    let scale = match &heard {
+        Heard::Chart(chart) => Some(scale_of(chart)),
+        _ => None,
     };
-    let scale = scale_of(chart);
-    let at = (*pointed).filter(|(other, _)| *other == scale).map(|(_, x)| x);
+    let at = (*pointed).filter(|(other, _)| Some(*other) == scale).map(|(_, x)| x);
     let onview = Callback::from({
         let view = view.clone();
         move |to: Option<View>| view.set(to)
     });
+    let figure = &props.figure;
     html! {
-        <figure class="chart" data-chart={format!("{:?}", chart.id)}>
-            { caption(&props.figure) }
+        <figure class="chart" data-chart={format!("{:?}", figure.id)}>
+            <figcaption><b>{ &figure.title }</b><span>{ &figure.note }</span></figcaption>
             <div class="plot" ref={host}>
-                <canvas ref={canvas} aria-hidden="true"></canvas>
-                <Over chart={chart.clone()} frames={(*frames).clone()} size={(width, height(chart, width))}
-                    units={props.setting.units} {at} {scale} onview={onview.clone()}
-                    title={props.figure.title.clone()} ondrag={props.ondrag.clone()} />
+                <canvas ref={canvas} hidden={scale.is_none()} aria-hidden="true"></canvas>
+                if heard == Heard::NoChart { <p class="aside">{ "The log has nothing to draw here." }</p> }
+                if let (Heard::Chart(chart), Some(scale)) = (&heard, scale) {
+                    <Over chart={chart.clone()} frames={(*frames).clone()} size={(width, height(chart, width))}
+                        {at} {scale} onview={onview.clone()}
+                        title={figure.title.clone()} ondrag={props.ondrag.clone()} />
+                }
             </div>
-            <Tools chart={chart.clone()} units={props.setting.units} zoomed={view.is_some()} {onview}
-                title={props.figure.title.clone()} />
-        </figure>
-    }
-}
-
-fn caption(figure: &Figure) -> Html {
-    html! { <figcaption><b>{ &figure.title }</b><span>{ &figure.note }</span></figcaption> }
-}
-
-/// The place of a chart that is still to come, or of which there is nothing to draw.
-fn waiting(figure: &Figure, host: &NodeRef, none: bool) -> Html {
-    html! {
-        <figure class="chart">
-            { caption(figure) }
-            <div class={classes!("plot", "waiting")} ref={host.clone()}>
-                if none { <p class="aside">{ "The log has nothing to draw here." }</p> }
-            </div>
+            if let Heard::Chart(chart) = &heard {
+                { readings::readings(chart, &props.setting.units, at) }
+                <Tools chart={chart.clone()} units={props.setting.units} zoomed={view.is_some()} {onview}
+                    title={figure.title.clone()} />
+            }
         </figure>
     }
 }
@@ -130,12 +122,12 @@ fn use_heard(props: &ChartProps, width: f64, view: Option<View>) -> Heard {
 #[hook]
 fn use_width(host: &NodeRef) -> f64 {
     let width = use_state_eq(|| 0.0_f64);
-    use_effect_with(host.cast::<HtmlElement>(), {
+    use_effect_with(host.clone(), {
         let width = width.clone();
-        move |element: &Option<HtmlElement>| {
-            let watch = element
-                .clone()
-                .and_then(|element| canvas::Watch::new(element, move |w| width.set(w)));
+        move |host: &NodeRef| {
+            let element = host.cast::<HtmlElement>();
+            let watch =
+                element.and_then(|element| canvas::Watch::new(element, move |w| width.set(w)));
             move || drop(watch)
         }
     });

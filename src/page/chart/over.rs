@@ -14,14 +14,12 @@ use super::super::cursor::{Cursors, Scale};
 use crate::chart::behind::value_at;
 use crate::chart::view::{self, View};
 use crate::chart::{Chart, Frame};
-use crate::screen::Units;
 
 #[derive(PartialEq, Properties)]
 pub struct OverProps {
     pub chart: Rc<Chart>,
     pub frames: Vec<Frame>,
     pub size: (f64, f64),
-    pub units: Units,
     /// Where the shared cursor stands.
     pub at: Option<f64>,
     pub scale: Scale,
@@ -60,6 +58,7 @@ pub fn Over(props: &OverProps) -> Html {
     use_wheel(&svg, props);
     let (w, h) = props.size;
     let hand = Hand {
+        svg: svg.clone(),
         props_chart: props.chart.clone(),
         frames: props.frames.clone(),
         scale: props.scale,
@@ -81,7 +80,6 @@ pub fn Over(props: &OverProps) -> Html {
     let label =
         format!("{}. Arrow keys move the cursor, plus and minus zoom, 0 shows all.", props.title);
     html! {
-        <>
         <svg ref={svg} class="over" viewBox={format!("0 0 {w} {h}")} tabindex="0" role="img" aria-label={label}
             onpointermove={on(Hand::moved)} onpointerdown={on(Hand::pressed)} onpointerup={on(Hand::released)}
             onpointercancel={on(Hand::dropped)} onpointerleave={on(Hand::left)} {onkeydown}>
@@ -89,8 +87,6 @@ pub fn Over(props: &OverProps) -> Html {
             { cursor(props) }
             { edges(props, &hand, *moving) }
         </svg>
-        { readings(props) }
-        </>
     }
 }
 
@@ -119,34 +115,6 @@ fn cursor(props: &OverProps) -> Html {
         })
     });
     html! { <>{ for props.frames.iter().filter(inside).map(upright) }{ for dots }</> }
-}
-
-/// The cursor's readings as text; the line keeps its room when there are none.
-fn readings(props: &OverProps) -> Html {
-    let (chart, units) = (&props.chart, &props.units);
-    let Some(at) = props.at.filter(|_| !chart.panels().is_empty()) else {
-        return html! { <p class="readings"></p> };
-    };
-    let symbol =
-        if chart.x == crate::chart::Axis::SecondsOfLog { "" } else { chart.x.symbol(units) };
-    let of_panel = |panel: &crate::chart::Panel| {
-        panel
-            .lines
-            .iter()
-            .filter_map(|line| Some((line.label.clone(), value_at(line, at)?)))
-            .map(|(label, value)| {
-                let name = [panel.title.as_str(), label.as_str()].join(" ");
-                let value = format!("{} {}", chart.y.text(value, units), chart.y.symbol(units));
-                html! { <span>{ name.trim() }{ " " }<b>{ value }</b></span> }
-            })
-            .collect::<Vec<_>>()
-    };
-    html! {
-        <p class="readings" aria-live="polite">
-            <b>{ format!("{} {symbol}", chart.x.text(at, units)) }</b>
-            { for chart.panels().iter().flat_map(of_panel) }
-        </p>
-    }
 }
 
 /// Handles at the edges of pulls, for the hand and for the arrow keys.
@@ -179,6 +147,8 @@ fn edges(props: &OverProps, hand: &Hand, moving: Option<Edge>) -> Html {
 /// Everything a hand needs to act.
 #[derive(Clone)]
 struct Hand {
+    /// Events are heard at the page's root, so their own target does not tell.
+    svg: NodeRef,
     props_chart: Rc<Chart>,
     frames: Vec<Frame>,
     scale: Scale,
@@ -202,8 +172,7 @@ impl Hand {
     }
 
     fn value(&self, event: &PointerEvent) -> Option<(f64, f64)> {
-        let target: Element = event.current_target()?.dyn_into().ok()?;
-        let bounds = target.get_bounding_client_rect();
+        let bounds = self.svg.cast::<Element>()?.get_bounding_client_rect();
         let px = f64::from(event.client_x()) - bounds.left();
         let py = f64::from(event.client_y()) - bounds.top();
         Some((px, self.frame((px, py))?.x_at(px)))
@@ -238,7 +207,7 @@ impl Hand {
                 self.hands.borrow_mut().edge = Some(Edge { band, is_end, at: value });
             }
         }
-        if let Some(host) = event.current_target().and_then(|t| t.dyn_into::<Element>().ok()) {
+        if let Some(host) = self.svg.cast::<Element>() {
             // Some pointers cannot be captured; the drag then ends at the border.
             let _ = host.set_pointer_capture(event.pointer_id());
         }
