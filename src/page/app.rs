@@ -6,6 +6,7 @@ use yew::prelude::*;
 
 use super::desk::Desk;
 use super::drop::DropArea;
+use super::field::Field;
 use super::{air, builds, clock, cursor, empty, handover, heat, keep, pulls, read, units};
 use crate::screen::edit::Edit;
 use crate::screen::state::{Event, Opened, Progress, Refusal, Screen};
@@ -166,16 +167,15 @@ struct TitleProps {
 /// The sheet's title, which the reader can change.
 #[component]
 fn TitleBlock(props: &TitleProps) -> Html {
-    let onchange = props.setting.onedit.reform(|event: web_sys::Event| {
-        let input: web_sys::HtmlInputElement = event.target_unchecked_into();
-        Edit::Title(input.value())
-    });
+    let onchange = props.setting.onedit.reform(Edit::Title);
     html! {
         <div class="title">
             <p class="kicker">{ "Test sheet" }</p>
-            <h1 class="print-only">{ &props.title }</h1>
-            <input type="text" class="title-input no-print" id="title" aria-label="Title of this test day"
-                value={props.title.clone()} {onchange} />
+            <h1>{ &props.title }</h1>
+            <details class="rename no-print">
+                <summary>{ "Change the title" }</summary>
+                <Field id="title" label="Title of this test day" inputmode="text" value={props.title.clone()} {onchange} />
+            </details>
         </div>
     }
 }

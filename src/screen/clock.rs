@@ -34,6 +34,9 @@ pub struct PullClock {
     pub open: bool,
 }
 
+/// Void pulls told of in the answer itself; an answer is short.
+const MOST_VOIDS: usize = 2;
+
 pub fn part(sheet: &Sheet, units: &Units) -> Clock {
     let counted: Vec<&PullRow> = sheet.pulls.iter().filter(|p| p.set_aside.is_none()).collect();
     let standing = counted.iter().any(|pull| pull.kind == "standing");
@@ -84,7 +87,15 @@ fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
             super::counted(counted.len(), "pull"),
         ),
     )];
-    said.extend(counted.iter().filter(|pull| pull.verdict == "void").map(|pull| void(sheet, pull)));
+    let voids: Vec<&&PullRow> = counted.iter().filter(|pull| pull.verdict == "void").collect();
+    said.extend(voids.iter().take(MOST_VOIDS).map(|pull| void(sheet, pull)));
+    if let Some(others) = voids.len().checked_sub(MOST_VOIDS).filter(|others| *others > 0) {
+        let text = format!(
+            "{} more void; the case of each is below.",
+            if others == 1 { "One is".to_owned() } else { format!("{others} are") }
+        );
+        said.push(Sentence::new(Tone::Bad, text));
+    }
     said
 }
 

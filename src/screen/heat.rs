@@ -173,8 +173,10 @@ fn pulls_table(sheet: &Sheet, pulls: &[(&PullRow, &HeatRow)], units: &Units) -> 
 
 fn ladder_name(sheet: &Sheet, ladder: &LadderRow) -> String {
     let log = sheet.logs.get(ladder.log);
-    match log.and_then(|log| log.build) {
-        Some(build) if sheet.builds.len() > 1 => labels::build(sheet, build),
+    let build = log.and_then(|log| log.build);
+    let alone = sheet.logs.iter().filter(|log| log.build == build).count() == 1;
+    match build {
+        Some(build) if alone && sheet.builds.len() > 1 => labels::build(sheet, build),
         _ => log.map_or_else(|| "The log".to_owned(), |log| log.name.clone()),
     }
 }
@@ -186,7 +188,7 @@ fn ladder_figure(sheet: &Sheet, units: &Units) -> Figure {
     } else {
         "Starts hold their level from pull to pull".to_owned()
     };
-    let note = "Each bar runs from a pull's start to its end. Dashed: forecast starts of the next \
+    let note = "Each bar runs from a pull's start, the dot, to its end. Dashed: forecast starts of the next \
                 pulls at the same gaps.";
     Figure { id: ChartId::Ladder, title, note: note.to_owned() }
 }

@@ -105,7 +105,7 @@ pub fn form(code: &str) -> &str {
     }
 }
 
-/// "Stock, pull 2", with the log's name where the build alone does not tell.
+/// "Stock, pull 2"; the log's name instead where the build alone does not tell.
 pub fn pull(sheet: &Sheet, row: &PullRow) -> String {
     let log = sheet.logs.get(row.log).map_or("", |log| log.name.as_str());
     let build = row.build.and_then(|b| sheet.builds.get(b)).map(|build| build.name.as_str());
@@ -115,7 +115,6 @@ pub fn pull(sheet: &Sheet, row: &PullRow) -> String {
         Some(build) if sheet.builds.len() > 1 && logs_of_build == 1 => {
             format!("{build}, pull {}", row.number)
         }
-        Some(build) if sheet.builds.len() > 1 => format!("{build}, {log}, pull {}", row.number),
         _ if sheet.logs.len() > 1 => format!("{log}, pull {}", row.number),
         _ => format!("Pull {}", row.number),
     }

@@ -60,7 +60,7 @@ fn channel(name: &str, role: Option<&str>) -> ChannelRow {
         corrected: false,
         resolution: Some(1.0),
         least: Some(0.0),
-        most: Some(161.0),
+        most: Some(161.0 / 3.6),
     }
 }
 

@@ -63,14 +63,9 @@ fn rungs(site: &Site, found: &LogFindings, ladder: &Ladder) -> Vec<Line> {
         .collect();
     let starts: Vec<(f64, f64)> =
         ladder.starts_c.iter().enumerate().map(|(at, &c)| (at as f64 + 1.0, c)).collect();
-    lines.push(Line { label: "starts".to_owned(), ink, stroke: Stroke::Dots, points: starts });
+    lines.push(Line { label: String::new(), ink, stroke: Stroke::Dots, points: starts });
     if forecast.len() > 1 {
-        lines.push(Line {
-            label: "forecast".to_owned(),
-            ink,
-            stroke: Stroke::Dashed,
-            points: forecast,
-        });
+        lines.push(Line { label: String::new(), ink, stroke: Stroke::Dashed, points: forecast });
     }
     lines
 }

@@ -64,10 +64,13 @@ impl Site<'_> {
         named.unwrap_or_else(|| format!("Build {}", build + 1))
     }
 
-    /// What a log's panel is called: its build, or its own name.
+    /// What a log's panel is called: its build, or its own name where that tells
+    /// it from the build's other logs.
     fn title(&self, found: &LogFindings) -> String {
-        match found.build {
-            Some(build) if self.day.builds.len() > 1 => self.build_name(build),
+        let build = found.build;
+        let alone = self.findings.logs.iter().filter(|log| log.build == build).count() == 1;
+        match build {
+            Some(build) if alone && self.day.builds.len() > 1 => self.build_name(build),
             _ => found.log.name.clone(),
         }
     }

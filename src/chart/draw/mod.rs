@@ -108,7 +108,8 @@ pub fn draw<B: DrawingBackend>(
             let frames = frames(chart, panels, look, top);
             for (at, (panel, frame)) in panels.iter().zip(&frames).enumerate() {
                 let labelled = at % across(panels.len(), look.width) == 0;
-                panel::panel(&mut pen, chart, panel, frame, labelled)?;
+                let gutter = panel::gutter(panels, look);
+                panel::panel(&mut pen, chart, panel, frame, labelled, gutter)?;
             }
             Ok(frames)
         }

@@ -3,7 +3,7 @@
 use plotters_backend::DrawingBackend;
 use plotters_backend::text_anchor::{HPos, VPos};
 
-use super::pen::{Drawn, Pen, width_of};
+use super::pen::{Drawn, Pen, fitted, width_of};
 use super::{Frame, Look};
 use crate::chart::axis::ticks;
 use crate::chart::{Chart, Line, Panel, Stroke};
@@ -22,6 +22,7 @@ pub fn panel<B: DrawingBackend>(
     panel: &Panel,
     frame: &Frame,
     labelled: bool,
+    gutter: f64,
 ) -> Drawn<B> {
     grid(pen, chart, frame, labelled)?;
     if let Some(slope) = panel.ceiling {
@@ -32,12 +33,13 @@ pub fn panel<B: DrawingBackend>(
     for line in &panel.lines {
         stroke(pen, line, frame)?;
     }
-    labels(pen, panel, frame)?;
+    labels(pen, panel, frame, frame.right + gutter)?;
     spots(pen, panel, frame)?;
     if !panel.title.is_empty() {
         let ink = pen.palette.ink;
         let at = (frame.left, frame.top - 24.0);
-        pen.sized(&panel.title, at, (HPos::Left, VPos::Bottom), ink, 13.0)?;
+        let title = fitted(&panel.title, frame.right - frame.left + 8.0);
+        pen.sized(&title, at, (HPos::Left, VPos::Bottom), ink, 13.0)?;
     }
     Ok(())
 }
@@ -276,7 +278,12 @@ fn dashes<B: DrawingBackend>(
 }
 
 /// Labels at the lines' ends, pushed apart until each can be read.
-fn labels<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> Drawn<B> {
+fn labels<B: DrawingBackend>(
+    pen: &mut Pen<B>,
+    panel: &Panel,
+    frame: &Frame,
+    room: f64,
+) -> Drawn<B> {
     const APART: f64 = 14.0;
     let mut ends: Vec<(f64, f64, &Line)> = panel
         .lines
@@ -299,12 +306,9 @@ fn labels<B: DrawingBackend>(pen: &mut Pen<B>, panel: &Panel, frame: &Frame) -> 
     let over = ends.last().map_or(0.0, |end| (end.1 - frame.bottom).max(0.0));
     for (x, y, line) in ends {
         let color = pen.palette.ink(line.ink);
-        pen.text(
-            &line.label,
-            (column.unwrap_or(x) + 7.0, y - over),
-            (HPos::Left, VPos::Center),
-            color,
-        )?;
+        let from = column.unwrap_or(x) + 7.0;
+        let label = fitted(&line.label, room - from);
+        pen.text(&label, (from, y - over), (HPos::Left, VPos::Center), color)?;
     }
     Ok(())
 }

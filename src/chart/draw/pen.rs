@@ -141,3 +141,18 @@ pub fn width_of(text: &str) -> f64 {
         .map(|c| if c.is_ascii_uppercase() || c == 'm' || c == 'w' { 8.6 } else { 6.4 })
         .sum()
 }
+
+/// The text cut to a width, with an ellipsis where something is missing.
+pub fn fitted(text: &str, width: f64) -> String {
+    if width_of(text) <= width {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        if width_of(&kept) + 16.0 > width {
+            break;
+        }
+        kept.push(c);
+    }
+    format!("{}…", kept.trim_end())
+}
