@@ -87,12 +87,14 @@ fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
             super::counted(counted.len(), "pull"),
         ),
     )];
+    let claimed = counted.iter().filter_map(|pull| claim(sheet, pull));
+    said.extend(claimed.take(MOST_VOIDS));
     let voids: Vec<&&PullRow> = counted.iter().filter(|pull| pull.verdict == "void").collect();
     said.extend(voids.iter().take(MOST_VOIDS).map(|pull| void(sheet, pull)));
     if let Some(others) = voids.len().checked_sub(MOST_VOIDS).filter(|others| *others > 0) {
         let text = format!(
-            "{} more void; the case of each is below.",
-            if others == 1 { "One is".to_owned() } else { format!("{others} are") }
+            "{} void; the case of each is below.",
+            if others == 1 { "One more is".to_owned() } else { format!("{others} more are") }
         );
         said.push(Sentence::new(Tone::Bad, text));
     }
@@ -136,6 +138,43 @@ fn best<'a>(counted: &[&'a PullRow]) -> Option<(&'a PullRow, &'a MarkRow)> {
         let ((a_other, a_s), (b_other, b_s)) = (key(a.1), key(b.1));
         a_other.cmp(&b_other).then(a_s.total_cmp(&b_s))
     })
+}
+
+/// The logged time of the deciding mark where it cannot be the car's: further from
+/// the ground's than both its ± and what people compare by (a quarter of a second).
+fn unbelievable(pull: &PullRow) -> Option<(&MarkRow, f64)> {
+    let mark = deciding(pull)?;
+    let (time_s, logged_s) = (mark.time_s?, mark.logged_time_s?);
+    let apart = (time_s - logged_s).abs() > mark.plus_minus_s.unwrap_or(0.0) + 0.25;
+    apart.then_some((mark, logged_s))
+}
+
+/// A spun launch is told of also where its time over the ground is known.
+fn claim(sheet: &Sheet, pull: &PullRow) -> Option<Sentence> {
+    if pull.verdict == "void" {
+        return None;
+    }
+    let (mark, logged_s) = unbelievable(pull)?;
+    let why = if spun(pull) { ": the tyres slipped" } else { "" };
+    Some(Sentence::new(
+        Tone::Bad,
+        format!(
+            "{}: do not believe the {} s that the log alone gives for {}{why}. Over the ground it \
+             took {}, {}.",
+            labels::pull(sheet, pull),
+            number(logged_s, 2),
+            labels::mark(&mark.mark),
+            seconds_text(mark.time_s, mark.plus_minus_s),
+            labels::verdict(&mark.verdict).0,
+        ),
+    ))
+}
+
+/// The first launch of its log whose logged time cannot be: its case is shown open.
+fn is_first(sheet: &Sheet, pull: &PullRow) -> bool {
+    let doubtful = |pull: &&PullRow| unbelievable(pull).is_some() && spun(pull);
+    let first = sheet.pulls.iter().filter(|other| other.log == pull.log).find(doubtful);
+    first.is_some_and(|first| first.number == pull.number)
 }
 
 /// "Void" in one sentence, with the logged nonsense named as such.
@@ -212,7 +251,7 @@ fn case(sheet: &Sheet, pull: &PullRow, units: &Units) -> PullClock {
         figure: witnesses(&name, pull),
         marks: marks(&name, pull, units),
         spin,
-        open: pull.verdict == "void" && spun(pull),
+        open: is_first(sheet, pull),
         name,
     }
 }

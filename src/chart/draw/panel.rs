@@ -29,7 +29,7 @@ pub fn panel<B: DrawingBackend>(
         ceiling(pen, frame, slope)?;
     }
     bands(pen, panel, frame)?;
-    levels(pen, chart, panel, frame)?;
+    levels(pen, chart, panel, frame, labelled)?;
     for line in &panel.lines {
         stroke(pen, line, frame)?;
     }
@@ -164,11 +164,15 @@ fn levels<B: DrawingBackend>(
     chart: &Chart,
     panel: &Panel,
     frame: &Frame,
+    labelled: bool,
 ) -> Drawn<B> {
     let color = pen.palette.soft;
     for &level in &panel.levels {
         let y = frame.py(level);
         dashes(pen, &[(frame.left, y), (frame.right, y)], color, 1.0)?;
+        if !labelled {
+            continue;
+        }
         // Written on the scale itself, where no line can run through it.
         let units = pen.look.units;
         let text = format!("{:.0}", chart.y.shown(level, &units));
