@@ -70,6 +70,8 @@ pub struct SpeedReading {
     pub speed_mps: f64,
     pub charge_c: f64,
     pub sd_c: f64,
+    /// Since the pull's start.
+    pub since_start_s: f64,
 }
 
 /// Speeds read in every pull that reaches them (the reader's own come on top).
@@ -239,7 +241,8 @@ impl Gauges<'_> {
             .abs();
         let by_speed = climbs * late_s;
         let sd_c = (reading.sd_c * reading.sd_c + by_speed * by_speed).sqrt();
-        Some(SpeedReading { speed_mps, charge_c: reading.c, sd_c })
+        let since_start_s = time_s - motion.start_s;
+        Some(SpeedReading { speed_mps, charge_c: reading.c, sd_c, since_start_s })
     }
 
     fn trace(&self, pull: &Pull, motion: &Motion) -> Vec<(f64, f64)> {

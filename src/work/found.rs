@@ -14,7 +14,7 @@ use super::{OpenLog, correct, facts};
 use crate::compare::{self, Comparison, Run};
 use crate::day::{Day, Outing, PullCorrection};
 use crate::heat::{self, Heat, Ladder};
-use crate::launch::{self, Car, Launch, Limits, SpinKind, Verdict};
+use crate::launch::{self, Car, Launch, Limits};
 use crate::log::correct::Correction;
 use crate::log::{self, Log, Problem};
 use crate::pull::{self, Pull};
@@ -223,26 +223,6 @@ fn run(
     conditions: &Conditions,
 ) -> Option<Run> {
     let number = (*log.number_in_outing.get(index)?)?;
-    let launch = log.launches.get(index)?;
     let heat = log.heats.get(index)?.as_ref();
-    let time =
-        |mark: &launch::MarkTime| Some((mark.mark, mark.time_s?, mark.verdict == Verdict::Stands));
-    Some(Run {
-        build,
-        outing,
-        number,
-        ambient_c: conditions.air.ambient_c,
-        relative_humidity_percent: conditions.air.relative_humidity_percent,
-        pressure_pa: conditions.air.pressure_pa,
-        start_c: heat.map(|heat| heat.start_c),
-        end_c: heat.map(|heat| heat.end_c),
-        rise_c: heat.map(|heat| heat.rise_c),
-        end_speed_mps: launch.motion.as_ref().and_then(launch::Motion::top_speed_mps),
-        at_speed: heat
-            .map(|heat| heat.at.iter().map(|at| (at.speed_mps, at.charge_c)).collect())
-            .unwrap_or_default(),
-        tau_s: heat.and_then(|heat| heat.recovery.as_ref()?.tau_s),
-        times: launch.marks.iter().filter_map(time).collect(),
-        spun: launch.spin.iter().any(|spin| spin.kind == SpinKind::Tyre),
-    })
+    Some(Run::of((build, outing, number), conditions.air, log.launches.get(index)?, heat))
 }

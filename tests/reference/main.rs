@@ -8,3 +8,4 @@ mod heat;
 mod smoothing;
 mod statistics;
 mod support;
+mod trade;
