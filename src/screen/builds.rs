@@ -123,6 +123,11 @@ fn sentence(sheet: &Sheet, row: &ComparisonRow, units: &Units) -> Sentence {
             way(row, difference, units),
             range(row, units),
         ),
+        ("not_shown", Some(difference)) if row.low.is_none() => format!(
+            "{to} against {from}: a difference in {what} is not shown. One reading a side came out \
+             {}, and one reading tells no scatter.",
+            way(row, difference, units),
+        ),
         ("not_shown", Some(difference)) => format!(
             "{to} against {from}: a difference in {what} is not shown. It came out {}, {} (95 % \
              interval){}.",
@@ -134,6 +139,30 @@ fn sentence(sheet: &Sheet, row: &ComparisonRow, units: &Units) -> Sentence {
         _ => format!("{to} against {from}: {what} {word}.{why}"),
     };
     Sentence::new(tone, text)
+}
+
+/// Beside the total rise: the last pull by itself, and what is left at equal start.
+/// Named so that neither is taken for the total effect.
+fn besides(row: &ComparisonRow, units: &Units) -> Vec<Sentence> {
+    if row.quantity != "charge_rise" {
+        return Vec::new();
+    }
+    let part = |effect: (f64, f64, f64)| {
+        let part = ComparisonRow { low: Some(effect.1), high: Some(effect.2), ..row.clone() };
+        format!("{}, {} (95 % interval)", way(row, effect.0, units), range(&part, units))
+    };
+    let last = row.at_pull.map(|at| {
+        let effect = part((at.difference, at.low, at.high));
+        format!("Pull {} alone: the rise is {effect}.", at.number)
+    });
+    let direct = row.direct.map(|direct| {
+        let effect = part((direct.difference, direct.low, direct.high));
+        format!(
+            "Were both to start equally hot, the rise would be {effect}: the direct effect, \
+             without what a cooler or hotter start brings."
+        )
+    });
+    last.into_iter().chain(direct).map(Sentence::plain).collect()
 }
 
 /// "12 °F lower", "0.21 s quicker".
@@ -216,7 +245,11 @@ fn pairs(sheet: &Sheet, units: &Units) -> Vec<Pair> {
                     labels::build(sheet, to),
                     labels::build(sheet, from)
                 ),
-                sentences: rows.iter().map(|row| sentence(sheet, row, units)).collect(),
+                sentences: rows
+                    .iter()
+                    .map(|row| sentence(sheet, row, units))
+                    .chain(rows.iter().flat_map(|row| besides(row, units)))
+                    .collect(),
                 table: table(&rows, units),
                 reasons: reasons(&rows),
             }

@@ -187,6 +187,7 @@ fn comparison(verdict: &str, difference: Option<f64>) -> ComparisonRow {
             Some(_) => Vec::new(),
             None => vec![reason("launches_void", "No launch of Cooler stands.")],
         },
+        ..ComparisonRow::default()
     }
 }
 

@@ -148,6 +148,30 @@ pub struct ComparisonRow {
     pub smallest_shown: Option<f64>,
     pub verdict: String,
     pub reasons: Vec<ReasonRow>,
+    /// The same at the last pull number that both builds have.
+    pub at_pull: Option<AtPullRow>,
+    /// What is left at equal start: `difference` is the total effect, a cooler start
+    /// included.
+    pub direct: Option<EffectRow>,
+    pub no_direct: Option<String>,
+    /// Where the interval comes from, in one line.
+    pub how: String,
+}
+
+/// A difference with its 95 % interval.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct EffectRow {
+    pub difference: f64,
+    pub low: f64,
+    pub high: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct AtPullRow {
+    pub number: u32,
+    pub difference: f64,
+    pub low: f64,
+    pub high: f64,
 }
 
 /// One mark over the pulls of one build.

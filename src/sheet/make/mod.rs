@@ -270,5 +270,18 @@ fn comparison(found: &Comparison) -> ComparisonRow {
         smallest_shown: found.smallest_shown,
         verdict: words::worth(found.worth).to_owned(),
         reasons: found.reasons.iter().map(reason).collect(),
+        at_pull: found.at_pull.map(|at| AtPullRow {
+            number: at.number,
+            difference: at.effect.difference,
+            low: at.effect.low,
+            high: at.effect.high,
+        }),
+        direct: found.direct.map(|direct| EffectRow {
+            difference: direct.difference,
+            low: direct.low,
+            high: direct.high,
+        }),
+        no_direct: found.no_direct.map(str::to_owned),
+        how: found.how.clone(),
     }
 }
