@@ -28,6 +28,8 @@ use crate::sheet::Sheet;
 use crate::worker::{Answer, Ask, Desk as Analyst, Handed, Structured, last_words_channel};
 
 const SAMPLE: &str = "sample-day.zip";
+/// How long a cancelled reading may take to say that it stopped.
+const CANCEL_MS: u32 = 300;
 
 /// A chart, or why there is none: no answer awaited any more, or nothing to draw.
 pub type ChartHeard = Callback<Option<Rc<Chart>>>;
@@ -100,8 +102,19 @@ impl Desk {
         Callback::from(move |files| desk.open(files))
     }
 
+    /// Stops the reading. A worker in the middle of its work hears nothing, so one
+    /// that has not answered soon is left to itself and another takes over.
     pub fn cancel(&self) {
         self.send(Ask::Cancel);
+        let awaited = self.0.pending.borrow().as_ref().map(|pending| pending.id);
+        let desk = self.clone();
+        let give_up = move || {
+            let still = desk.0.pending.borrow().as_ref().map(|pending| pending.id);
+            if awaited.is_some() && still == awaited {
+                desk.restart();
+            }
+        };
+        gloo::timers::callback::Timeout::new(CANCEL_MS, give_up).forget();
     }
 
     /// Changes the day. The sheet follows when the worker has made it anew.

@@ -160,12 +160,12 @@ fn claim(sheet: &Sheet, pull: &PullRow) -> Option<Sentence> {
         Tone::Bad,
         format!(
             "{}: do not believe the {} s that the log alone gives for {}{why}. Over the ground it \
-             took {}, {}.",
+             took {}, which {}.",
             labels::pull(sheet, pull),
             number(logged_s, 2),
             labels::mark(&mark.mark),
             seconds_text(mark.time_s, mark.plus_minus_s),
-            labels::verdict(&mark.verdict).0,
+            if mark.verdict == "stands" { "stands" } else { "is in doubt" },
         ),
     ))
 }
