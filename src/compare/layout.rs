@@ -7,8 +7,8 @@
 //! pull out, as pairing does; the scatter comes from every outing of the day with the
 //! same numbers, which gives far more degrees of freedom than one pair, unless the
 //! pair scatters more than 2.5 times as much (common practice, no source) and then
-//! stands alone. Outings of one build differ by their days, too: where a build has
-//! several, that is estimated and enters.
+//! stands alone. Outings of one build differ by their days, too: where one of the two
+//! has several, that is estimated and enters.
 //!
 //! Never: scatter smaller than one reading's own standard deviation allows.
 //!
@@ -130,7 +130,7 @@ impl Layout {
         let Scatter { variance, df, outings } = self.scatter(from, to, &numbers);
         let shares = 1.0 / a.len() as f64 + 1.0 / b.len() as f64;
         let within = variance / numbers.len() as f64;
-        let (day, day_df) = self.between_days(&numbers, within);
+        let (day, day_df) = self.between_days((from, to), &numbers, within);
         let whole = shares * (within + day);
         let difference = Difference {
             value,
@@ -166,11 +166,13 @@ impl Layout {
         scatter
     }
 
-    /// Variance that days add to outings of one build, and its degrees of freedom; none
-    /// where no build has two.
-    fn between_days(&self, numbers: &[u32], within: f64) -> (f64, f64) {
+    /// Variance that days add to outings of one of the two builds, and its degrees of
+    /// freedom; none where neither has two. Other builds have no say: their outings may
+    /// differ for reasons of their own.
+    fn between_days(&self, (from, to): (usize, usize), numbers: &[u32], within: f64) -> (f64, f64) {
         let mut by_build: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
-        for ((build, _), outing) in &self.outings {
+        let pair = self.outings.iter().filter(|((build, _), _)| *build == from || *build == to);
+        for ((build, _), outing) in pair {
             let values = at(outing, numbers);
             if values.len() == numbers.len() {
                 by_build.entry(*build).or_default().extend(mean(&values));
