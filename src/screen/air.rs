@@ -56,7 +56,10 @@ fn outings(sheet: &Sheet) -> Vec<(String, &OutingRow)> {
     for build in &sheet.builds {
         let many = build.outings.len() > 1;
         for (o, outing) in build.outings.iter().enumerate() {
-            let tail = outing.date.clone().unwrap_or_else(|| format!("outing {}", o + 1));
+            // Two outings of one day have one date; only their place tells them apart.
+            let alone = build.outings.iter().filter(|other| other.date == outing.date).count() == 1;
+            let date = outing.date.clone().filter(|_| alone);
+            let tail = date.unwrap_or_else(|| format!("outing {}", o + 1));
             let name = &build.name;
             all.push((if many { format!("{name}, {tail}") } else { name.clone() }, outing));
         }

@@ -87,19 +87,22 @@ fn roles(sheet: &Sheet) -> Sentence {
         sheet.logs.iter().filter(|log| !roles.iter().any(|role| has(log, role))).count()
     };
     let speeds = ["vehicle_speed", "satellite_speed", "undriven_wheel_speed"];
-    let missing: Vec<String> =
-        [
-            ("road speed", lacks(&speeds)),
-            ("charge air", lacks(&["charge_air"])),
-            ("engine speed", lacks(&["engine_speed"])),
-            ("longitudinal acceleration", lacks(&["longitudinal_acceleration"])),
-        ]
-        .into_iter()
-        .filter(|(_, count)| *count > 0)
-        .map(|(what, count)| {
-            if count == sheet.logs.len() { what.to_owned() } else { format!("{what} (in {count})") }
-        })
-        .collect();
+    let missing: Vec<String> = [
+        ("road speed", lacks(&speeds)),
+        ("charge air", lacks(&["charge_air"])),
+        ("engine speed", lacks(&["engine_speed"])),
+        ("longitudinal acceleration", lacks(&["longitudinal_acceleration"])),
+    ]
+    .into_iter()
+    .filter(|(_, count)| *count > 0)
+    .map(|(what, count)| {
+        if count == sheet.logs.len() {
+            what.to_owned()
+        } else {
+            format!("{what} (in {})", counted(count, "log"))
+        }
+    })
+    .collect();
     if missing.is_empty() {
         return Sentence::plain(
             "Every log has road speed, engine speed, acceleration and charge air.",

@@ -75,7 +75,7 @@ fn grid<B: DrawingBackend>(
         pen.text(&chart.y.words(&units), at, (HPos::Left, VPos::Bottom), soft)?;
     }
     pen.line((frame.left, frame.bottom), (frame.right, frame.bottom), ink, 1.0)?;
-    let fits = ((frame.right - frame.left) / 46.0).max(2.0) as usize;
+    let fits = ((frame.right - frame.left) / 40.0).max(2.0) as usize;
     for tick in ticks(chart.x, frame.x, fits, &units) {
         let x = frame.px(tick.at);
         pen.line((x, frame.bottom), (x, frame.bottom + 4.0), ink, 1.0)?;
@@ -305,8 +305,8 @@ fn labels<B: DrawingBackend>(
     for at in 1..ends.len() {
         ends[at].1 = ends[at].1.max(ends[at - 1].1 + APART);
     }
-    // Many labels read as a list: under each other, not each at its own line's end.
-    let column = (ends.len() > 4).then_some(frame.right);
+    // Several labels read as a list: under each other, not each at its own line's end.
+    let column = (ends.len() > 2).then_some(frame.right);
     let over = ends.last().map_or(0.0, |end| (end.1 - frame.bottom).max(0.0));
     for (x, y, line) in ends {
         let color = pen.palette.ink(line.ink);
