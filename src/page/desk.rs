@@ -142,6 +142,12 @@ impl Desk {
         self.send(Ask::Chart { id, chart, width_px, view });
     }
 
+    /// The latest day, with changes whose sheet is still being made; `None` while
+    /// nothing is open.
+    pub fn day(&self) -> Option<Day> {
+        self.0.latest.borrow().as_ref().map(|opened| opened.day.clone())
+    }
+
     /// Whether some chart's points are still on their way.
     pub fn awaits_charts(&self) -> bool {
         !self.0.charts.borrow().is_empty()

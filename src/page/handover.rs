@@ -38,7 +38,9 @@ fn saving(part: &Handover, setting: &Setting) -> Html {
             save::text(&format!("{stem}.{tail}"), kind, &text(&setting))
         })
     };
-    let day = saves("day.json", "application/json", |setting| setting.opened.day.to_json());
+    let day = saves("day.json", "application/json", |setting| {
+        setting.desk.day().unwrap_or_else(|| setting.opened.day.clone()).to_json()
+    });
     let json = saves("sheet.json", "application/json", |setting| setting.opened.sheet.to_json());
     let csv = saves("sheet.csv", "text/csv", |setting| setting.opened.sheet.to_csv());
     let desk = setting.desk.clone();
