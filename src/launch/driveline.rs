@@ -22,6 +22,11 @@ const COUPLED: f64 = 0.80;
 /// A clutch is taken up by this speed; a converter couples above it (common practice,
 /// no source).
 const TAKEN_UP_MPS: f64 = 10.0;
+/// A converter's slip is looked for this long after the ratio counts as locked.
+const AFTER_S: f64 = 0.6;
+/// A clutch takes this long to shut for good.
+const JUST_SHUT_S: f64 = 0.15;
+const STILL_SLIPS: f64 = 0.02;
 /// An engine that falls back by more than this before it locks had run away.
 const RUN_AWAY: f64 = 0.12;
 
@@ -32,6 +37,8 @@ struct Episode<'a> {
     from_rest: bool,
     /// The ratio locks again inside the pull.
     locks: bool,
+    /// What follows, up to the next unlocked stretch or shift.
+    after: &'a [Pair],
 }
 
 impl Episode<'_> {
@@ -46,6 +53,20 @@ impl Episode<'_> {
     /// A gripping tyre creeps more the harder it pulls.
     fn least_slip(&self) -> f64 {
         LEAST_SLIP + 0.06 * (mean_accel(self.pairs) / STANDARD_GRAVITY).max(0.0)
+    }
+
+    /// Mean slip right after the ratio counts as locked: a clutch is shut, a converter
+    /// still slips by a few in a hundred.
+    fn settles(&self) -> f64 {
+        let end = self.ends_s() + AFTER_S;
+        let near: Vec<f64> = self
+            .after
+            .iter()
+            .take_while(|pair| pair.time_s <= end)
+            .filter(|pair| pair.time_s > self.ends_s() + JUST_SHUT_S)
+            .map(|pair| self.slip(pair))
+            .collect();
+        if near.is_empty() { 0.0 } else { near.iter().sum::<f64>() / near.len() as f64 }
     }
 
     fn begins_s(&self) -> f64 {
@@ -72,6 +93,21 @@ pub fn spins(
         .collect()
 }
 
+/// Which transmission the starts of a log show, where the reader has not said: after a
+/// start a clutch is shut, a converter still slips. `None` where no start tells.
+pub fn transmission(starts: &[Vec<Pair>], gears: &Gears) -> Option<Transmission> {
+    let mut settled: Vec<f64> = starts
+        .iter()
+        .filter_map(|pairs| episodes(pairs, gears).into_iter().find(|e| e.from_rest && e.locks))
+        .filter(|episode| episode.after.len() >= 3)
+        .map(|episode| episode.settles())
+        .collect();
+    settled.sort_by(f64::total_cmp);
+    let median = settled.get(settled.len() / 2)?;
+    let slips = *median >= STILL_SLIPS;
+    Some(if slips { Transmission::TorqueConverter } else { Transmission::Manual })
+}
+
 /// Cuts the pull into stretches in which no gear is locked.
 fn episodes<'a>(pairs: &'a [Pair], gears: &Gears) -> Vec<Episode<'a>> {
     let gear_of = |pair: &Pair| {
@@ -85,7 +121,8 @@ fn episodes<'a>(pairs: &'a [Pair], gears: &Gears) -> Vec<Episode<'a>> {
         if end > i {
             let before = i.checked_sub(1).and_then(|k| states[k]);
             let after = states.get(end).copied().flatten();
-            found.extend(episode(&pairs[i..end], before, after, gears));
+            let run = (end..pairs.len()).find(|&k| states[k] != after).unwrap_or(pairs.len());
+            found.extend(episode(&pairs[i..end], &pairs[end..run], before, after, gears));
         }
         i = end + 1;
     }
@@ -99,6 +136,7 @@ fn tolerance(pair: &Pair) -> f64 {
 /// What an unlocked stretch is measured against; `None` for an ordinary shift.
 fn episode<'a>(
     pairs: &'a [Pair],
+    follow: &'a [Pair],
     before: Option<usize>,
     after: Option<usize>,
     gears: &Gears,
@@ -108,7 +146,7 @@ fn episode<'a>(
     let locks = after.is_some();
     let Some(gear) = before else {
         let locked = locked(after?);
-        return Some(Episode { pairs, locked, from_rest: true, locks });
+        return Some(Episode { pairs, locked, from_rest: true, locks, after: follow });
     };
     let above = |pair: &&Pair| pair.ratio() > locked(gear) + tolerance(pair);
     if pairs.iter().any(|pair| above(&pair)) {
@@ -118,11 +156,12 @@ fn episode<'a>(
             locked: locked(gear),
             from_rest: false,
             locks,
+            after: follow,
         });
     }
     let lasts = last.time_s - first.time_s;
     let next = after.filter(|&next| locked(next) < locked(gear) && lasts > SHIFT_S)?;
-    Some(Episode { pairs, locked: locked(next), from_rest: false, locks })
+    Some(Episode { pairs, locked: locked(next), from_rest: false, locks, after: follow })
 }
 
 /// Names the kind of a slip, with the numbers behind it.
@@ -157,22 +196,22 @@ fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind
     let ratio = episode.pairs.last().map_or(0.0, |pair| 1.0 / (1.0 + episode.slip(pair)));
     let at_mps = episode.pairs.last().map_or(0.0, |pair| pair.speed_mps);
     match transmission {
-        Some(Transmission::TorqueConverter) if smooth => {
-            (SpinKind::Converter, "a torque converter's flare up to its coupling point".to_owned())
-        }
-        Some(Transmission::Manual | Transmission::DualClutch) if at_mps < TAKEN_UP_MPS => {
-            (SpinKind::Clutch, "the clutch took up the drive".to_owned())
-        }
+        Some(Transmission::TorqueConverter) if fell_back <= RUN_AWAY => (
+            SpinKind::Converter,
+            format!(
+                "the speed ratio climbs to {ratio:.2} near {last:.0} rpm, as a torque converter's does"
+            ),
+        ),
+        Some(Transmission::Manual | Transmission::DualClutch) if at_mps < TAKEN_UP_MPS => (
+            SpinKind::Clutch,
+            format!("it ends at {:.0} mph, where a clutch is taken up", at_mps / MPS_PER_MPH),
+        ),
         _ if fell_back > RUN_AWAY => (
             SpinKind::Tyre,
             format!(
                 "the engine ran away to {top:.0} rpm and fell back by {:.0} %",
                 100.0 * fell_back
             ),
-        ),
-        _ if at_mps < TAKEN_UP_MPS && fell_back <= RUN_AWAY => (
-            SpinKind::Clutch,
-            format!("it ends at {:.0} mph, where a clutch is taken up", at_mps / MPS_PER_MPH),
         ),
         _ if smooth && episode.locks && ratio >= COUPLED => (
             SpinKind::Converter,

@@ -4,15 +4,15 @@
 //! (lags, locked gears, the accelerometer's rest) is learned once, in [`Bench::new`].
 
 use super::estimate::{Estimate, estimate};
-use super::gears::{Gears, pairs};
+use super::gears::{Gears, Pair, pairs};
 use super::marks::{self, MarkTime, Timed};
 use super::samples::{Samples, Source};
 use super::verdict::{self, COVERAGE, Facts};
 use super::wheel::{self, Excess};
 use super::witness::Witnesses;
 use super::{
-    Car, Launch, Limits, Motion, Reason, Spin, SpinKind, Verdict, Witness, WitnessTrace, driveline,
-    grip,
+    Car, Launch, Limits, Motion, Reason, Spin, SpinKind, Transmission, Verdict, Witness,
+    WitnessTrace, driveline, grip,
 };
 use crate::log::{Log, Role, Series};
 use crate::pull::{Kind, Pull};
@@ -33,6 +33,8 @@ pub struct Bench<'a> {
     witnesses: Witnesses,
     gears: Gears,
     altitude: Option<&'a Series>,
+    /// As the reader said, else as the log's starts show.
+    transmission: Option<Transmission>,
 }
 
 impl<'a> Bench<'a> {
@@ -44,7 +46,24 @@ impl<'a> Bench<'a> {
             .zip(witnesses.guide())
             .map(|(engine, road)| Gears::learn(engine, road))
             .unwrap_or_default();
-        Bench { car, limits, witnesses, gears, altitude: log.series(Role::Altitude) }
+        let altitude = log.series(Role::Altitude);
+        let mut bench = Bench { car, limits, witnesses, gears, altitude, transmission: None };
+        let starts: Vec<Vec<Pair>> = pulls
+            .iter()
+            .filter(|pull| pull.kind == Kind::Standing && bench.engine_is_fresh(pull))
+            .map(|pull| bench.pairs_inside(pull))
+            .collect();
+        bench.transmission =
+            car.transmission.or_else(|| driveline::transmission(&starts, &bench.gears));
+        bench
+    }
+
+    /// Engine speed paired with the speed that the gears were learned from, so that its
+    /// scale cancels; where that speed spins with the wheels, the wheels tell.
+    fn pairs_inside(&self, pull: &Pull) -> Vec<Pair> {
+        let pair = self.witnesses.engine.as_ref().zip(self.witnesses.guide());
+        let all = pair.map(|(engine, road)| pairs(engine, road, 2.5)).unwrap_or_default();
+        all.into_iter().filter(|p| p.time_s >= pull.start_s && p.time_s <= pull.end_s).collect()
     }
 
     /// One pull; `None` when no witness carries a motion.
@@ -125,15 +144,9 @@ impl<'a> Bench<'a> {
 
     fn spins(&self, pull: &Pull, wheels: &[Excess]) -> Vec<Spin> {
         let mut spins = Vec::new();
-        let pair = self.witnesses.engine.as_ref().zip(self.witnesses.guide());
-        if let Some((engine, road)) = pair.filter(|_| self.engine_is_fresh(pull)) {
-            // Paired with the same speed that the gears were learned from, so that its
-            // scale cancels; where that speed spins with the wheels, the wheels tell.
-            let inside: Vec<_> = pairs(engine, road, 2.5)
-                .into_iter()
-                .filter(|p| p.time_s >= pull.start_s && p.time_s <= pull.end_s)
-                .collect();
-            spins = driveline::spins(&inside, &self.gears, wheels, self.car.transmission);
+        if self.engine_is_fresh(pull) {
+            let inside = self.pairs_inside(pull);
+            spins = driveline::spins(&inside, &self.gears, wheels, self.transmission);
         }
         // What the wheels tell, they tell better than the engine: its tyre slip inside
         // theirs is the same slip once more.

@@ -21,8 +21,8 @@ pub struct Excess {
     pub evidence: String,
 }
 
-/// Shorter stretches are bumps and rounding.
-const SHORTEST_S: f64 = 0.12;
+/// Shorter stretches are bumps, rounding, and the blip of a shift.
+const SHORTEST_S: f64 = 0.25;
 const FEWEST: usize = 2;
 /// The slope of the logged speed is taken over this window.
 const SLOPE_S: f64 = 0.25;
@@ -54,7 +54,8 @@ pub fn against_ground(
             ))
         })
         .collect();
-    runs(&excess, |&(_, over, _)| over > 1.0, |&(_, over, _)| over > 0.5)
+    let lasts = |first: usize, last: usize| excess[last].0 - excess[first].0 >= SHORTEST_S;
+    runs(&excess, lasts, |&(_, over, _)| over > 1.0, |&(_, over, _)| over > 0.5)
         .into_iter()
         .map(|(first, last)| {
             let stretch = &excess[first..=last];
@@ -71,7 +72,7 @@ pub fn against_ground(
                 ),
             }
         })
-        .filter(|excess| excess.to_s - excess.from_s >= SHORTEST_S && excess.peak_slip >= 0.05)
+        .filter(|excess| excess.peak_slip >= 0.05)
         .collect()
 }
 
@@ -108,9 +109,11 @@ fn at(branch: &Branch, time_s: f64) -> Option<Point> {
     })
 }
 
-/// Runs of at least [`FEWEST`] readings that pass `strong`, grown while `weak` holds.
+/// Runs of at least [`FEWEST`] readings that pass `strong` and last long enough, grown
+/// while `weak` holds.
 fn runs<T>(
     rows: &[T],
+    lasts: impl Fn(usize, usize) -> bool,
     strong: impl Fn(&T) -> bool,
     weak: impl Fn(&T) -> bool,
 ) -> Vec<(usize, usize)> {
@@ -118,7 +121,7 @@ fn runs<T>(
     let mut i = 0;
     while i < rows.len() {
         let end = (i..rows.len()).find(|&k| !strong(&rows[k])).unwrap_or(rows.len());
-        if end - i >= FEWEST {
+        if end - i >= FEWEST && lasts(i, end - 1) {
             let earliest = found.last().map_or(0, |last| last.1 + 1);
             let mut first = i;
             while first > earliest && weak(&rows[first - 1]) {
