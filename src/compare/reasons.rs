@@ -7,6 +7,7 @@ use super::judge::reading;
 use super::run::Run;
 use super::{Comparison, Measure, Tolerances};
 use crate::launch::Reason;
+use crate::launch::marks::spoken;
 use crate::math::samples::mean;
 use crate::unit::MPS_PER_MPH;
 
@@ -116,7 +117,7 @@ fn missing(pair: &Pair, measure: Measure) -> Reason {
         }
         Measure::TimeToMark { mark } => {
             let why = if spun { "; wheelspin voided at least one" } else { "" };
-            let text = format!("One of the builds has no {mark} time that stands{why}.");
+            let text = format!("One of the builds has no {} time that stands{why}.", spoken(mark));
             reason("no_standing_time", text)
         }
     }

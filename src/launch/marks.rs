@@ -41,6 +41,27 @@ pub const MARKS: [(&str, MarkKind); 12] = [
     ),
 ];
 
+/// Marks in the order people read them, with what is written.
+pub const SPOKEN: [(&str, &str); 12] = [
+    ("60ft", "60 ft"),
+    ("330ft", "330 ft"),
+    ("1/8mi", "1/8 mile"),
+    ("1000ft", "1000 ft"),
+    ("1/4mi", "1/4 mile"),
+    ("0-30mph", "0-30 mph"),
+    ("0-60mph", "0-60 mph"),
+    ("0-100mph", "0-100 mph"),
+    ("0-100kmh", "0-100 km/h"),
+    ("0-200kmh", "0-200 km/h"),
+    ("60-130mph", "60-130 mph"),
+    ("100-200kmh", "100-200 km/h"),
+];
+
+/// A mark as people write it; an unknown one as it stands.
+pub fn spoken(mark: &str) -> &str {
+    SPOKEN.iter().find(|(known, _)| *known == mark).map_or(mark, |(_, text)| text)
+}
+
 /// The time of one mark. Only marks that were reached exist.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarkTime {

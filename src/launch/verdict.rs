@@ -6,7 +6,7 @@
 //!
 //! Never: a time that stands on one witness that a spinning wheel can falsify.
 
-use super::marks::{MarkKind, Timed};
+use super::marks::{MarkKind, Timed, spoken};
 use super::wheel::Excess;
 use super::{Limits, Reason, Spin, SpinKind, Verdict};
 use crate::pull::{Effort, Kind, Pull};
@@ -309,7 +309,7 @@ fn wide(timed: &[Timed], limits: &Limits) -> Option<Reason> {
         format!(
             "The {} is known to ± {half:.2} s; it stands at ± {allowed:.3} s or less. A satellite \
              speed of 10 Hz or more, or an accelerometer read 20 times a second, would narrow it.",
-            mark.mark
+            spoken(mark.mark)
         ),
     )
 }

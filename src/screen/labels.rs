@@ -2,28 +2,9 @@
 //! as it stands, so that a newer sheet still reads.
 
 use super::Tone;
+pub use crate::launch::marks::{SPOKEN as MARKS, spoken as mark};
 use crate::sheet::{PullRow, Sheet};
 use crate::unit::reader::{LengthUnit, SpeedUnit, Units};
-
-/// Marks in the order people read them, with what is written.
-pub const MARKS: [(&str, &str); 12] = [
-    ("60ft", "60 ft"),
-    ("330ft", "330 ft"),
-    ("1/8mi", "1/8 mile"),
-    ("1000ft", "1000 ft"),
-    ("1/4mi", "1/4 mile"),
-    ("0-30mph", "0-30 mph"),
-    ("0-60mph", "0-60 mph"),
-    ("0-100mph", "0-100 mph"),
-    ("0-100kmh", "0-100 km/h"),
-    ("0-200kmh", "0-200 km/h"),
-    ("60-130mph", "60-130 mph"),
-    ("100-200kmh", "100-200 km/h"),
-];
-
-pub fn mark(code: &str) -> &str {
-    MARKS.iter().find(|(known, _)| *known == code).map_or(code, |(_, text)| text)
-}
 
 /// The marks an overview shows first, by what the reader drives in.
 pub fn first_marks(units: &Units) -> [&'static str; 4] {
