@@ -29,6 +29,10 @@ pub struct Reading {
 const COARSEST_STEP_C: f64 = 1.0;
 /// Channels that show no step still resolve no better (common practice, no source).
 const FINEST_SD_C: f64 = 0.03;
+/// Fewer steps than this do not carry a fit by themselves.
+const FEWEST_STEPS: usize = 8;
+/// A step tells its temperature to this share of itself: the noise that rides on it.
+const STEP_EDGE: f64 = 0.15;
 /// Readings count as one record up to this many usual intervals.
 const HOLE_INTERVALS: f64 = 3.0;
 const SHORTEST_HOLE_S: f64 = 2.0;
@@ -86,6 +90,29 @@ impl Thermometer {
         };
         // A median is 1.25 times as uncertain as a mean.
         Some(Reading { c, sd_c: 1.25 * self.mean_sd_c(values.len()) })
+    }
+
+    /// Readings made ready for a fit: times, values, and the standard deviation of one.
+    ///
+    /// A stepped sensor tells most by *when* it steps: half way between two values it
+    /// was right to a fraction of a step, and its plateaus only repeat that. Where the
+    /// values rest in between, the steps are taken; else averages of equally many.
+    pub fn for_fit(&self, t: &[f64], y: &[f64], most: usize) -> (Vec<f64>, Vec<f64>, f64) {
+        let steps: Vec<(f64, f64)> = (1..t.len())
+            .filter(|i| y[*i] != y[*i - 1])
+            .map(|i| (0.5 * (t[i] + t[i - 1]), 0.5 * (y[i] + y[i - 1])))
+            .collect();
+        if self.step_c > 0.0 && steps.len() >= FEWEST_STEPS && steps.len() * 3 < t.len() {
+            let (t, y) = steps.into_iter().unzip();
+            return (t, y, (STEP_EDGE * self.step_c).max(FINEST_SD_C));
+        }
+        let each = t.len().div_ceil(most).max(1);
+        let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
+        (
+            t.chunks(each).map(mean).collect(),
+            y.chunks(each).map(mean).collect(),
+            self.mean_sd_c(each),
+        )
     }
 
     /// Linear between the readings beside a time; `None` in a hole or outside.

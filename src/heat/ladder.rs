@@ -5,7 +5,8 @@
 //!
 //! Method: with cooling to `level` at time constant `tau`, a rise ΔT and a gap d, the
 //! next start is level + (start + ΔT − level) q, q = exp(−d/tau), and starts tend to
-//! level + ΔT q/(1 − q). Cooling is the mean of the log's recoveries, each weighted by
+//! level + ΔT q/(1 − q). ΔT is what a pull leaves in the cooler, seconds after the lift:
+//! what the fast stage of the recovery takes away is carried over to nobody. Cooling is the mean of the log's recoveries, each weighted by
 //! how well it is known; intervals carry its uncertainty, that of the rise, and how
 //! far the law missed the starts that were driven.
 //!
@@ -13,6 +14,7 @@
 //! `tests/reference/heat.rs`.
 
 use super::{Heat, Recovery};
+use crate::math::samples;
 use crate::math::student::t95;
 use crate::pull::Pull;
 
@@ -48,12 +50,15 @@ pub struct Cooling {
     pub tau_sd_s: f64,
     pub level_c: f64,
     pub level_sd_c: f64,
-    /// Peaks lie this far above their starts.
+    /// What a pull adds to the start it found, the fast stage left out.
     pub rise_c: f64,
     pub rise_sd_c: f64,
-    /// The last pull's peak: where a wait begins.
+    /// Where the slow cooling of the last pull begins, at its peak's time.
     pub peak_c: f64,
-    /// Standard deviation of starts about the law.
+    /// Starts lie this far above the law on the mean: a car that waits on the line, or
+    /// builds boost against its brakes, warms its charge again.
+    pub offset_c: f64,
+    /// Standard deviation of the next start about law and offset.
     pub miss_sd_c: f64,
 }
 
@@ -68,17 +73,19 @@ pub struct Wait {
 }
 
 const FORECASTS: usize = 3;
+/// Two misses would widen sixfold by Student's t; the reading's own doubt bounds them too.
+const MOST_WIDENED: f64 = 2.5;
 
 /// The next start after a gap.
 pub fn next_start_c(cooling: &Cooling, start_c: f64, gap_s: f64) -> f64 {
     let q = libm::exp(-gap_s / cooling.tau_s);
-    cooling.level_c + (start_c + cooling.rise_c - cooling.level_c) * q
+    cooling.level_c + (start_c + cooling.rise_c - cooling.level_c) * q + cooling.offset_c
 }
 
 /// Where starts tend to when every gap is the same.
 pub fn limit_start_c(cooling: &Cooling, gap_s: f64) -> f64 {
     let q = libm::exp(-gap_s / cooling.tau_s);
-    cooling.level_c + cooling.rise_c * q / (1.0 - q)
+    cooling.level_c + (cooling.rise_c * q + cooling.offset_c) / (1.0 - q)
 }
 
 /// Gaps until all but a share of the climb is done: (tau/gap) ln(1/share), rounded up.
@@ -91,14 +98,14 @@ impl Cooling {
     /// `None` when the air never gets there, or is there already.
     pub fn wait(&self, target_c: f64) -> Option<Wait> {
         let wait = |level_c: f64, tau_s: f64| {
-            let share = (self.peak_c - level_c) / (target_c - level_c);
+            let share = (self.peak_c - level_c) / (target_c - self.offset_c - level_c);
             (share >= 1.0 && share.is_finite()).then(|| tau_s * libm::log(share))
         };
         let wait_s = wait(self.level_c, self.tau_s)?;
         let by = |changed: Option<f64>| changed.map_or(f64::INFINITY, |changed| changed - wait_s);
         let by_level = by(wait(self.level_c + self.level_sd_c, self.tau_s));
         let by_tau = by(wait(self.level_c, self.tau_s + self.tau_sd_s));
-        let slope = (target_c - self.level_c) / self.tau_s;
+        let slope = (target_c - self.offset_c - self.level_c) / self.tau_s;
         let sd_s = hypot3(by_level, by_tau, self.miss_sd_c / slope);
         let high_s = (wait_s + 2.0 * sd_s).is_finite().then_some(wait_s + 2.0 * sd_s);
         let low_s = if high_s.is_some() { (wait_s - 2.0 * sd_s).max(0.0) } else { 0.0 };
@@ -181,7 +188,7 @@ fn cooling(steps: &[(&Pull, &Heat)], gaps: &[f64]) -> Option<Cooling> {
     let fits: Vec<_> = told.iter().filter_map(|recovery| recovery.fit.as_ref()).collect();
     let ln_tau = weighted(fits.iter().map(|fit| (libm::log(fit.tau), fit.tau_se / fit.tau)))?;
     let level = weighted(fits.iter().map(|fit| (fit.level, fit.level_se)))?;
-    let rises: Vec<f64> = steps.iter().map(|(_, heat)| heat.peak_c - heat.start_c).collect();
+    let rises: Vec<f64> = steps.iter().filter_map(carried_c).collect();
     let rise_c = mean(&rises)?;
     let tau_s = libm::exp(ln_tau.0);
     let mut cooling = Cooling {
@@ -191,27 +198,43 @@ fn cooling(steps: &[(&Pull, &Heat)], gaps: &[f64]) -> Option<Cooling> {
         level_sd_c: level.1,
         rise_c,
         rise_sd_c: mean_sd(&rises, rise_c),
-        peak_c: steps.last()?.1.peak_c,
+        peak_c: steps.last().map(|last| last.1.start_c + carried_c(last).unwrap_or(rise_c))?,
+        offset_c: 0.0,
         miss_sd_c: 0.0,
     };
-    cooling.miss_sd_c = miss_sd(&cooling, steps, gaps);
+    (cooling.offset_c, cooling.miss_sd_c) = misses(&cooling, steps, gaps);
     Some(cooling)
 }
 
-/// How far the law missed the starts that were driven.
-fn miss_sd(cooling: &Cooling, steps: &[(&Pull, &Heat)], gaps: &[f64]) -> f64 {
+/// What one pull added to its start, read off the slow cooling at the peak's time.
+fn carried_c((pull, heat): &(&Pull, &Heat)) -> Option<f64> {
+    let fit = heat.recovery.as_ref()?.fit.as_ref()?;
+    let peak_s = pull.end_s + heat.peak_after_s;
+    let slow_c = fit.level + fit.amplitude * libm::exp((fit.origin - peak_s) / fit.tau);
+    Some(slow_c - heat.start_c)
+}
+
+/// How far the starts that were driven lie above the law: the mean, and the standard
+/// deviation of one more about it, held up by Student's t for how few they are.
+fn misses(cooling: &Cooling, steps: &[(&Pull, &Heat)], gaps: &[f64]) -> (f64, f64) {
     let misses: Vec<f64> = steps
         .windows(2)
         .zip(gaps)
         .map(|(pair, gap)| {
-            let rise_c = pair[0].1.peak_c - pair[0].1.start_c;
+            let rise_c = carried_c(&pair[0]).unwrap_or(cooling.rise_c);
             let law = Cooling { rise_c, ..*cooling };
             pair[1].1.start_c - next_start_c(&law, pair[0].1.start_c, *gap)
         })
         .collect();
-    let square = misses.iter().map(|miss| miss * miss).sum::<f64>() / misses.len().max(1) as f64;
+    let n = misses.len() as f64;
+    let offset = mean(&misses).unwrap_or(0.0);
     let reading = steps.iter().map(|(_, heat)| heat.start_sd_c).fold(0.0, f64::max);
-    square.sqrt().max(reading)
+    // A single miss tells no spread: it may itself be all of it.
+    let Some((variance, factor)) = samples::variance(&misses).zip(t95(n - 1.0)) else {
+        return (offset, offset.abs().max(reading));
+    };
+    let sd = variance.sqrt().max(reading) * (1.0 + 1.0 / n).sqrt();
+    (offset, sd * (factor / 1.96).min(MOST_WIDENED))
 }
 
 /// Weighted mean of (value, sd) and its sd, which grows when the values disagree by

@@ -26,6 +26,7 @@ pub use recovery::{Recovery, WhileCar};
 
 use crate::launch::Motion;
 use crate::log::{Log, Role};
+use crate::math::robust;
 use crate::pull::{self, Kind, Pull};
 use crate::unit::{MPS_PER_KMH, MPS_PER_MPH};
 
@@ -89,8 +90,9 @@ pub const SPEED_MARKS_MPS: [f64; 11] = [
     160.0 * MPS_PER_KMH,
 ];
 
-/// The level before a start is that of the last two seconds.
-const BEFORE_S: f64 = 2.0;
+/// The level before a start is that of the last second: boost that builds against the
+/// brakes heats the charge before the car moves, and belongs to the start.
+const BEFORE_S: f64 = 1.0;
 /// Charge air has fallen for good when it has stayed this far below its peak this long.
 const FALLEN_C: f64 = 1.0;
 const FALLEN_S: f64 = 4.0;
@@ -105,16 +107,20 @@ const TRACE_STEP_MPS: f64 = 0.2;
 ///
 /// `motions[i]` belongs to `pulls[i]`; a pull without believable motion has no
 /// readings at speeds. `marks_mps` are read in addition to [`SPEED_MARKS_MPS`].
+/// `ambient_c` is what the reader typed; without it the log's own channel serves.
 pub fn over_pulls(
     log: &Log,
     pulls: &[Pull],
     motions: &[Option<&Motion>],
     marks_mps: &[f64],
+    ambient_c: Option<f64>,
 ) -> Vec<Option<Heat>> {
     let Some(charge) = Thermometer::of(log, Role::ChargeAir) else {
         return pulls.iter().map(|_| None).collect();
     };
-    let gauges = Gauges { log, charge, inlet: Thermometer::of(log, Role::InletAir) };
+    let logged = || log.series(Role::AmbientAir).and_then(|air| robust::median(&air.value));
+    let inlet = Thermometer::of(log, Role::InletAir);
+    let gauges = Gauges { log, charge, inlet, ambient_c: ambient_c.or_else(logged) };
     let over = |(place, pull): (usize, &Pull)| {
         let until_s = pulls.get(place + 1).map_or(f64::INFINITY, |next| next.start_s);
         let motion = motions.get(place).copied().flatten();
@@ -130,6 +136,7 @@ struct Gauges<'a> {
     log: &'a Log,
     charge: Thermometer,
     inlet: Option<Thermometer>,
+    ambient_c: Option<f64>,
 }
 
 impl Gauges<'_> {
@@ -214,6 +221,8 @@ impl Gauges<'_> {
             peak_s,
             until_s,
             start_c,
+            ambient_c: self.ambient_c,
+            has_loop: self.log.series(Role::ChargeCoolant).is_some(),
         };
         question.answer()
     }

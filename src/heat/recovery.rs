@@ -3,17 +3,23 @@
 //! In: a [`Thermometer`], the lift and the peak, where the next pull starts, and the
 //! road speed where the log has it. Out: a [`Recovery`], or one sentence why none.
 //!
-//! Method: Newton cooling, T = level + amplitude exp(−t/tau), by [`fit_decay`] with
-//! the interval of tau from its profile. Standing and driving cool differently, so
+//! Method: Newton cooling, T = level + amplitude exp(−t/tau), by [`fit_settling`] with
+//! the interval of tau from its profile. Right after the lift the air falls to the
+//! cooler's metal within seconds, and the sensor with it: that fast stage is fitted
+//! beside, so that tau is the cooler's own. Standing and driving cool differently, so
 //! where the speed tells them apart the longest stretch of one kind is fitted alone.
+//! While the car drives, charge air settles a few kelvin above ambient, which is used
+//! with its doubt where ambient air is known: a minute of record alone seldom tells
+//! both a level and a time constant.
 //!
-//! Never: a time constant from a record shorter than one and a half of them, or from
-//! a fall of a few steps. It is then "at least", or only a rate.
+//! Never: a time constant from a record much shorter than it, or from a fall of a few
+//! steps. It is then "at least", or only a rate.
 
 use super::channel::Thermometer;
 use crate::log::Series;
-use crate::math::decay::{Decay, Level, fit_decay};
+use crate::math::decay::Decay;
 use crate::math::fit::fit_line;
+use crate::math::settle::{Prior, Stages, fit_settling};
 use crate::math::student::t95;
 
 /// Newton cooling after a pull: T(t) = settles_at + amplitude exp(−(t − from)/tau).
@@ -45,6 +51,8 @@ pub struct Recovery {
     pub falls_k_per_s: Option<f64>,
     /// Why there is no time constant, in one sentence, when there is none.
     pub no_tau: Option<String>,
+    /// The level was held near ambient air, because the record alone does not tell it.
+    pub leans_on_ambient: bool,
     /// The fit behind `tau_s`, for the ladder.
     pub fit: Option<Decay>,
 }
@@ -69,6 +77,9 @@ pub struct Question<'a> {
     /// Next pull's start or the log's end.
     pub until_s: f64,
     pub start_c: f64,
+    pub ambient_c: Option<f64>,
+    /// A coolant loop carries the heat: charge air settles at its temperature.
+    pub has_loop: bool,
 }
 
 /// Back at the start's level: within 2 °F of it (common practice, no source).
@@ -83,11 +94,22 @@ const SHORTEST_STRETCH_S: f64 = 20.0;
 /// A free level needs a record this many time constants long: at this length the
 /// uncertainty of tau is 25 times that of one reading over the amplitude.
 const FEWEST_TAUS: f64 = 1.5;
+/// With the level held near ambient a shorter one will do.
+const FEWEST_TAUS_HELD: f64 = 0.4;
+/// An interval wider than this ratio tells nothing worth a figure.
+const WIDEST: f64 = 6.0;
+/// Air-temperature sensors take up to 15 s to follow (data sheets of open-basket ones): a
+/// single stage quicker than most of that is the sensor's, or the air's, not the cooler's.
+const QUICK_S: f64 = 12.0;
+/// Charge air of a car that rolls settles this far above ambient, give or take (common
+/// practice, no source).
+const ABOVE_AMBIENT_C: f64 = 3.5;
+const ABOVE_AMBIENT_SD_C: f64 = 3.0;
 /// A fall of fewer steps, or smaller, is no curve (common practice, no source).
 const FEWEST_STEPS: f64 = 5.0;
 const SMALLEST_FALL_C: f64 = 2.0;
 /// A fit needs no more readings than this; averages keep what the rest would add.
-const MOST_READINGS: usize = 300;
+const MOST_READINGS: usize = 120;
 /// Slower than this the car stands.
 const STANDING_MPS: f64 = 1.0;
 
@@ -105,7 +127,7 @@ impl Question<'_> {
         }
         let mut recovery = self.readings(t, y);
         match self.fit() {
-            Ok((while_car, fit)) => self.take(&mut recovery, while_car, fit),
+            Ok(told) => self.take(&mut recovery, told),
             Err(why) => {
                 recovery.tau_low_s = why.at_least_s;
                 recovery.no_tau = Some(why.text);
@@ -135,6 +157,7 @@ impl Question<'_> {
             amplitude_c: None,
             falls_k_per_s: falls.filter(|falls| *falls > 0.0),
             no_tau: None,
+            leans_on_ambient: false,
             fit: None,
         }
     }
@@ -150,7 +173,7 @@ impl Question<'_> {
     }
 
     /// The first stretch, longest first, that tells a time constant; the whole at last.
-    fn fit(&self) -> Result<(WhileCar, Decay), NoTau> {
+    fn fit(&self) -> Result<Told, NoTau> {
         let mut stretches = self.stretches();
         let whole = Stretch {
             while_car: if stretches.len() == 1 { stretches[0].while_car } else { WhileCar::Mixed },
@@ -159,16 +182,14 @@ impl Question<'_> {
         };
         stretches.retain(|stretch| stretch.lasts_s() >= SHORTEST_STRETCH_S);
         stretches.sort_by(|a, b| b.lasts_s().total_cmp(&a.lasts_s()));
-        let alone = stretches
-            .iter()
-            .find_map(|stretch| Some((stretch.while_car, self.fit_stretch(stretch).ok()?)));
+        let alone = stretches.iter().find_map(|stretch| self.fit_stretch(stretch).ok());
         match alone {
-            Some(found) => Ok(found),
-            None => self.fit_stretch(&whole).map(|fit| (whole.while_car, fit)),
+            Some(told) => Ok(told),
+            None => self.fit_stretch(&whole),
         }
     }
 
-    fn fit_stretch(&self, stretch: &Stretch) -> Result<Decay, NoTau> {
+    fn fit_stretch(&self, stretch: &Stretch) -> Result<Told, NoTau> {
         let (t, y) = self.thermometer.series().between(stretch.from_s, stretch.to_s);
         if t.len() < FEWEST_READINGS {
             return Err(NoTau::told("Too few readings of charge air follow the pull.".to_owned()));
@@ -179,40 +200,36 @@ impl Question<'_> {
         if fell_c < least_c {
             return Err(NoTau::flat(fell_c, least_c));
         }
-        let (t, y, each) = thin(t, y);
-        let fit = self.fit_past_lag(&t, &y, self.thermometer.mean_sd_c(each));
-        let Some(fit) = fit.filter(|fit| fit.amplitude > 0.0) else {
-            return Err(NoTau::early(None));
-        };
-        let told = fit.span_in_taus() >= FEWEST_TAUS && fit.tau_high.is_some();
-        if told { Ok(fit) } else { Err(NoTau::early(fit.tau_low)) }
-    }
-
-    /// The fit without the first part, as long as its residuals run to one side there:
-    /// the sensor is still coming to the air, or the air to the metal.
-    fn fit_past_lag(&self, t: &[f64], y: &[f64], floor_sd: f64) -> Option<Decay> {
-        let mut from = 0;
-        let mut fit = fit_decay(t, y, Level::Free, floor_sd)?;
-        for _ in 0..3 {
-            let early = ((t.len() - from) / 10).max(4);
-            let run = runs_to_one_side(&fit, &t[from..from + early], &y[from..from + early]);
-            if !run || (t.len() - from - early) * 2 < t.len() {
-                break;
+        let (t, y, sd_c) = self.thermometer.for_fit(t, y, MOST_READINGS);
+        let prior = self.prior(stretch);
+        let fit = |stages| fit_settling(&t, &y, stages, prior, sd_c).filter(|f| f.amplitude > 0.0);
+        let best = fit(Stages::AsNeeded);
+        let quick = best.as_ref().is_some_and(|best| best.tau < QUICK_S);
+        let best = if quick { fit(Stages::Two) } else { best };
+        match best {
+            Some(fit) if tells(&fit, prior.is_some()) => {
+                let leans_on_ambient = fit.span_in_taus() < FEWEST_TAUS;
+                Ok(Told { while_car: stretch.while_car, fit, leans_on_ambient })
             }
-            from += early;
-            match fit_decay(&t[from..], &y[from..], Level::Free, floor_sd) {
-                Some(later) => fit = later,
-                None => break,
-            }
+            _ if quick => Err(NoTau::quick()),
+            best => Err(NoTau::early(best.and_then(|fit| fit.tau_low))),
         }
-        Some(fit)
     }
 
-    fn take(&self, recovery: &mut Recovery, while_car: WhileCar, fit: Decay) {
+    /// Where the air would settle, while the car rolls in air that is known.
+    fn prior(&self, stretch: &Stretch) -> Option<Prior> {
+        let level = self.ambient_c? + ABOVE_AMBIENT_C;
+        let rolls = stretch.while_car == WhileCar::Drove && !self.has_loop;
+        rolls.then_some(Prior { level, sd: ABOVE_AMBIENT_SD_C })
+    }
+
+    fn take(&self, recovery: &mut Recovery, told: Told) {
+        let Told { while_car, fit, leans_on_ambient } = told;
         let factor = t95((fit.effective_n - 3.0).max(1.0));
         recovery.from_s = fit.origin;
         recovery.to_s = fit.origin + fit.span;
         recovery.while_car = while_car;
+        recovery.leans_on_ambient = leans_on_ambient;
         (recovery.tau_s, recovery.tau_low_s) = (Some(fit.tau), fit.tau_low);
         recovery.tau_high_s = fit.tau_high;
         recovery.settles_at_c = Some(fit.level);
@@ -250,6 +267,20 @@ impl Question<'_> {
         }
         join_short(stretches).unwrap_or_else(|| vec![whole(WhileCar::Unknown)])
     }
+}
+
+/// A time constant that was told.
+struct Told {
+    while_car: WhileCar,
+    fit: Decay,
+    leans_on_ambient: bool,
+}
+
+/// Whether a fit bounds its time constant; with the level held a shorter record does.
+fn tells(fit: &Decay, held: bool) -> bool {
+    let least = if held { FEWEST_TAUS_HELD } else { FEWEST_TAUS };
+    let ratio = fit.tau_high.zip(fit.tau_low).map(|(high, low)| high / low);
+    fit.span_in_taus() >= least && ratio.is_some_and(|ratio| ratio <= WIDEST)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -297,6 +328,12 @@ impl NoTau {
         NoTau { text: text.to_owned(), at_least_s }
     }
 
+    fn quick() -> Self {
+        let text = "Charge air fell to its level within seconds, as fast as a sensor follows: what \
+                    the cooler still had to give is too small, or the record too short, to time.";
+        NoTau::told(text.to_owned())
+    }
+
     fn flat(fell_c: f64, least_c: f64) -> Self {
         if fell_c <= 0.0 {
             let text = "Charge air did not fall after the lift: the car's own heat kept it up.";
@@ -315,17 +352,4 @@ fn span(t: &[f64]) -> f64 {
 
 fn mean(values: &[f64]) -> f64 {
     values.iter().sum::<f64>() / values.len() as f64
-}
-
-/// Averages of equally many readings, and how many of them make one.
-fn thin(t: &[f64], y: &[f64]) -> (Vec<f64>, Vec<f64>, usize) {
-    let each = t.len().div_ceil(MOST_READINGS);
-    (t.chunks(each).map(mean).collect(), y.chunks(each).map(mean).collect(), each)
-}
-
-/// All residuals on one side, and by more than chance would leave on average.
-fn runs_to_one_side(fit: &Decay, t: &[f64], y: &[f64]) -> bool {
-    let off: Vec<f64> = t.iter().zip(y).map(|(t, y)| y - fit.at(*t)).collect();
-    let one_side = off.iter().all(|off| *off > 0.0) || off.iter().all(|off| *off < 0.0);
-    one_side && mean(&off).abs() > fit.residual_sd
 }

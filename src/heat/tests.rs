@@ -76,14 +76,14 @@ fn motion(start_s: f64) -> Motion {
 fn over(charge: Channel) -> Heat {
     let log = log(vec![charge]);
     let motion = motion(20.0);
-    let heats = over_pulls(&log, &[pull(1, 20.0)], &[Some(&motion)], &[12.0]);
+    let heats = over_pulls(&log, &[pull(1, 20.0)], &[Some(&motion)], &[12.0], None);
     heats.into_iter().next().flatten().expect("charge air over the pull")
 }
 
 #[test]
 fn inlet_air_never_stands_in_for_charge_air() {
     let log = log(vec![channel(Role::InletAir, 10.0, 90.0, 0.0, truth_c)]);
-    assert_eq!(over_pulls(&log, &[pull(1, 20.0)], &[None], &[]), [None]);
+    assert_eq!(over_pulls(&log, &[pull(1, 20.0)], &[None], &[], None), [None]);
 }
 
 #[test]
@@ -151,7 +151,7 @@ fn a_single_wild_reading_moves_nothing() {
 #[test]
 fn a_pull_that_charge_air_does_not_reach_into_has_no_heat() {
     let log = log(vec![channel(Role::ChargeAir, 10.0, 23.0, 0.0, truth_c)]);
-    assert_eq!(over_pulls(&log, &[pull(1, 20.0)], &[None], &[]), [None]);
+    assert_eq!(over_pulls(&log, &[pull(1, 20.0)], &[None], &[], None), [None]);
 }
 
 #[test]
@@ -166,7 +166,7 @@ fn standing_and_driving_are_told_apart() {
         channel(Role::ChargeAir, 10.0, 150.0, 0.1, charge),
         channel(Role::VehicleSpeed, 10.0, 150.0, 0.0, speed),
     ]);
-    let heats = over_pulls(&log, &[pull(1, 20.0)], &[None], &[]);
+    let heats = over_pulls(&log, &[pull(1, 20.0)], &[None], &[], None);
     let recovery = heats[0].as_ref().and_then(|heat| heat.recovery.as_ref()).expect("a recovery");
     assert_eq!(recovery.while_car, WhileCar::Drove);
     assert!(recovery.tau_s.is_some_and(|tau| (tau - 25.0).abs() < 1.0), "{:?}", recovery.tau_s);
@@ -201,7 +201,7 @@ fn ladder_log(pulls: usize, gap_s: f64) -> (Log, Vec<Pull>) {
 #[test]
 fn the_ladder_forecasts_what_the_law_would_bring() {
     let (log, pulls) = ladder_log(3, 70.0);
-    let heats = over_pulls(&log, &pulls, &[None, None, None], &[]);
+    let heats = over_pulls(&log, &pulls, &[None, None, None], &[], None);
     let ladder = ladder(&pulls, &heats).expect("three pulls");
 
     let q = libm::exp(-70.0 / TAU_S);
@@ -225,7 +225,7 @@ fn the_ladder_forecasts_what_the_law_would_bring() {
 #[test]
 fn one_pull_is_no_ladder() {
     let (log, pulls) = ladder_log(1, 70.0);
-    let heats = over_pulls(&log, &pulls, &[None], &[]);
+    let heats = over_pulls(&log, &pulls, &[None], &[], None);
     assert_eq!(ladder(&pulls, &heats), None);
 }
 

@@ -53,6 +53,15 @@ pub struct Decay {
     /// Time of the first reading; the amplitude belongs there.
     pub origin: f64,
     pub span: f64,
+    /// A faster stage before it, from [`super::settle`] only.
+    pub fast: Option<Fast>,
+}
+
+/// b exp(−(t − t₀)/tau), dying out before the rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fast {
+    pub amplitude: f64,
+    pub tau: f64,
 }
 
 const GRID: usize = 60;
@@ -60,17 +69,27 @@ const GRID: usize = 60;
 impl Decay {
     /// The curve's value.
     pub fn at(&self, t: f64) -> f64 {
-        self.level + self.amplitude * libm::exp((self.origin - t) / self.tau)
+        let fast = |fast: Fast| fast.amplitude * libm::exp((self.origin - t) / fast.tau);
+        self.level
+            + self.amplitude * libm::exp((self.origin - t) / self.tau)
+            + self.fast.map_or(0.0, fast)
     }
 
-    /// When the curve passes a value; `None` if it lies beyond the level or behind the
-    /// first reading.
+    /// When a falling curve comes down to a value; `None` if never within ten time
+    /// constants.
     pub fn time_at(&self, value: f64) -> Option<f64> {
-        let share = self.amplitude / (value - self.level);
-        (share >= 1.0 && share.is_finite()).then(|| self.origin + self.tau * libm::log(share))
+        let (mut before, mut after) = (self.origin, self.origin + 10.0 * self.tau);
+        if self.at(before) < value || self.at(after) > value {
+            return None;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (before + after);
+            if self.at(middle) > value { before = middle } else { after = middle }
+        }
+        Some(after)
     }
 
-    /// Standard error of the curve's value, not of a new reading.
+    /// Standard error of the curve's value once a fast stage is over, not of a new reading.
     pub fn se_at(&self, t: f64) -> f64 {
         let share = libm::exp((self.origin - t) / self.tau);
         let by_tau = self.amplitude * share * (t - self.origin) / (self.tau * self.tau);
@@ -123,6 +142,7 @@ pub fn fit_decay(t: &[f64], y: &[f64], level: Level, floor_sd: f64) -> Option<De
         residual_sd: spread.sd,
         origin: record.origin,
         span: record.span,
+        fast: None,
     })
 }
 
@@ -205,7 +225,7 @@ impl<'a> Record<'a> {
         let (place, _) = rss.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1))?;
         let (before, after) = (grid.get(place.checked_sub(1)?)?, grid.get(place + 1)?);
         let low_high = (libm::log(*before), libm::log(*after));
-        let tau = libm::exp(golden(|ln| self.rss(libm::exp(ln)), low_high));
+        let tau = libm::exp(golden(|ln| self.rss(libm::exp(ln)), low_high, 44));
         let tau = self.polish(tau);
         self.solve(tau).map(|solution| (tau, solution))
     }
@@ -285,24 +305,24 @@ impl<'a> Record<'a> {
         let (least, most) = (grid[0], grid[GRID - 1]);
         let cross = |end: f64| {
             let outside = self.rss(end) > limit;
-            outside.then(|| crossing(|ln| self.rss(libm::exp(ln)) - limit, tau, end))
+            outside.then(|| crossing(|ln| self.rss(libm::exp(ln)) - limit, tau, end, 50))
         };
         (cross(least), cross(most))
     }
 }
 
 /// Residual spread, the effective count behind it, and what they do to estimates.
-struct Spread {
-    sd: f64,
+pub(super) struct Spread {
+    pub sd: f64,
     n: f64,
-    effective_n: f64,
-    df: f64,
+    pub effective_n: f64,
+    pub df: f64,
 }
 
 impl Spread {
     /// Source of the effective count: the variance of a mean of a first-order
     /// autoregression; Bayley & Hammersley 1946.
-    fn of(residuals: &[f64], unknowns: usize, floor_sd: f64) -> Self {
+    pub fn of(residuals: &[f64], unknowns: usize, floor_sd: f64) -> Self {
         let n = residuals.len() as f64;
         let rss: f64 = residuals.iter().map(|r| r * r).sum();
         let shifted: f64 = residuals.windows(2).map(|pair| pair[0] * pair[1]).sum();
@@ -318,18 +338,18 @@ impl Spread {
     }
 
     /// Variance to scale (JᵀJ)⁻¹ with: correlated readings count less.
-    fn estimate_variance(&self) -> f64 {
+    pub fn estimate_variance(&self) -> f64 {
         self.sd * self.sd * self.n / self.effective_n
     }
 }
 
-/// Least place of a function with one minimum, to 1e-9 of the bracket.
+/// Least place of a function with one minimum; each step leaves 0.618 of the bracket.
 /// Source: Kiefer 1953.
-fn golden(f: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64)) -> f64 {
+pub(super) fn golden(f: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64), steps: u32) -> f64 {
     const RATIO: f64 = 0.618_033_988_749_894_9;
     let (mut a, mut b) = (high - RATIO * (high - low), low + RATIO * (high - low));
     let (mut fa, mut fb) = (f(a), f(b));
-    for _ in 0..44 {
+    for _ in 0..steps {
         if fa < fb {
             (high, b, fb) = (b, a, fa);
             a = high - RATIO * (high - low);
@@ -345,9 +365,9 @@ fn golden(f: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64)) -> f64 {
 
 /// Where a function crosses zero between a tau inside and one outside, by halving
 /// the logarithm.
-fn crossing(f: impl Fn(f64) -> f64, inside: f64, outside: f64) -> f64 {
+pub(super) fn crossing(f: impl Fn(f64) -> f64, inside: f64, outside: f64, steps: u32) -> f64 {
     let (mut near, mut far) = (libm::log(inside), libm::log(outside));
-    for _ in 0..50 {
+    for _ in 0..steps {
         let middle = 0.5 * (near + far);
         if f(middle) > 0.0 { far = middle } else { near = middle }
     }

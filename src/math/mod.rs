@@ -9,5 +9,6 @@ pub mod fit;
 pub mod kalman;
 pub mod robust;
 pub mod samples;
+pub mod settle;
 pub mod smooth;
 pub mod student;

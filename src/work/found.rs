@@ -116,7 +116,8 @@ fn find_in_log(
     problems.extend(open.again.iter().map(|again| opened_twice(again)));
     let launches = launch::judge(&log, &pulls, car, limits);
     let motions: Vec<_> = launches.iter().map(|launch| launch.motion.as_ref()).collect();
-    let heats = heat::over_pulls(&log, &pulls, &motions, marks_mps);
+    let ambient_c = row.and_then(|row| typed_ambient_c(day, row));
+    let heats = heat::over_pulls(&log, &pulls, &motions, marks_mps, ambient_c);
     let ladder = heat::ladder(&pulls, &heats);
     let number_in_outing = vec![None; pulls.len()];
     LogFindings {
@@ -133,6 +134,10 @@ fn find_in_log(
         number_in_outing,
         ladder,
     }
+}
+
+fn typed_ambient_c(day: &Day, row: &Named) -> Option<f64> {
+    day.builds.get(row.place.build)?.outings.get(row.place.outing)?.ambient_c
 }
 
 /// The log with the reader's word on its channels; the same one where there is none.

@@ -42,6 +42,7 @@ fn cooling() -> Cooling {
         rise_c: 18.0,
         rise_sd_c: 0.0,
         peak_c: 43.0,
+        offset_c: 0.0,
         miss_sd_c: 0.0,
     }
 }
