@@ -173,7 +173,7 @@ fn a_gap_in_the_record_is_a_gap_in_the_line() {
 fn an_interval_is_read_with_its_verdict() {
     let chart = differences();
     let drawn = texts(&svg(&chart, &look(&chart, 720.0)));
-    assert!(drawn.contains(&"Build 3 minus Stock, charge air at 80 mph".to_owned()), "{drawn:?}");
+    assert!(drawn.contains(&"charge air at 80 mph: Build 3 minus Stock".to_owned()), "{drawn:?}");
     assert!(drawn.contains(&"−2.2 °F, not shown".to_owned()), "{drawn:?}");
 }
 

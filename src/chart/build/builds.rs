@@ -38,7 +38,7 @@ pub fn intervals(site: &Site, seconds: bool) -> Option<Chart> {
         .findings
         .comparisons
         .iter()
-        .filter(|row| in_seconds(row.measure) == seconds)
+        .filter(|row| in_seconds(row.measure) == seconds && leads(site, row))
         .filter_map(|row| interval(site, row))
         .collect();
     if rows.is_empty() {
@@ -48,6 +48,21 @@ pub fn intervals(site: &Site, seconds: bool) -> Option<Chart> {
     let id = ChartId::Builds { seconds };
     let whole = (0.0, 1.0);
     Some(Chart { id, x, y: Axis::PullNumber, whole, shown: whole, body: Body::Rows(rows) })
+}
+
+/// One row says what ten would repeat: of all speeds the highest, of all times 0-60 mph.
+/// The table has the rest.
+fn leads(site: &Site, row: &Comparison) -> bool {
+    let same_pair = |other: &&Comparison| (other.from, other.to) == (row.from, row.to);
+    match row.measure {
+        Measure::ChargeRise | Measure::RecoveryTau => true,
+        Measure::ChargeStart => false,
+        Measure::TimeToMark { mark } => mark == "0-60mph",
+        Measure::ChargeAtMark { speed_mps } => {
+            let faster = |other: &Comparison| matches!(other.measure, Measure::ChargeAtMark { speed_mps: s } if s > speed_mps);
+            !site.findings.comparisons.iter().filter(same_pair).any(faster)
+        }
+    }
 }
 
 fn in_seconds(measure: Measure) -> bool {

@@ -3,7 +3,7 @@
 use plotters_backend::DrawingBackend;
 use plotters_backend::text_anchor::{HPos, VPos};
 
-use super::pen::{Drawn, Pen};
+use super::pen::{Drawn, Pen, fitted, width_of};
 use super::{Frame, ROW_HEIGHT};
 use crate::chart::axis::{ticks, widened};
 use crate::chart::{Chart, Ink, Interval};
@@ -59,10 +59,11 @@ fn one<B: DrawingBackend>(
     let color = pen.palette.ink(Ink::Build(row.build));
     let (ink, soft) = (pen.palette.ink, pen.palette.soft);
     let y = top + 27.0;
-    let words = format!("{}, {}", row.pair, row.words(&units));
-    pen.text(&words, (2.0, top + 3.0), (HPos::Left, VPos::Top), ink)?;
     let value =
         format!("{} {}, {}", chart.x.text(row.value, &units), chart.x.symbol(&units), row.verdict);
+    let words = format!("{}: {}", row.words(&units), row.pair);
+    let words = fitted(&words, pen.look.width - width_of(&value) - 16.0);
+    pen.text(&words, (2.0, top + 3.0), (HPos::Left, VPos::Top), ink)?;
     pen.text(&value, (pen.look.width - 2.0, top + 3.0), (HPos::Right, VPos::Top), soft)?;
     if let (Some(low), Some(high)) = (row.low, row.high) {
         let (low, high) = (frame.px(low), frame.px(high));
