@@ -34,7 +34,7 @@ impl Default for Car {
 
 /// Time from first motion to a speed, by the formula.
 pub fn time_to_s(mps: f64) -> f64 {
-    -T * (1.0 - mps / V).ln()
+    -T * libm::log(1.0 - mps / V)
 }
 
 impl Car {
@@ -60,12 +60,12 @@ impl Car {
             return (0.0, 0, START_C + self.warmer_c);
         }
         let since_s = since_s % EVERY_S;
-        let top = V * (1.0 - (-PULL_S / T).exp());
+        let top = V * (1.0 - libm::exp(-PULL_S / T));
         let (mps, throttle, above_c) = if since_s <= PULL_S {
-            (V * (1.0 - (-since_s / T).exp()), 100, self.rise_c * since_s / PULL_S)
+            (V * (1.0 - libm::exp(-since_s / T)), 100, self.rise_c * since_s / PULL_S)
         } else {
             let slowing = 1.0 - (since_s - PULL_S) / SLOWING_S;
-            let left = (-(since_s - PULL_S) / TAU_S).exp();
+            let left = libm::exp(-(since_s - PULL_S) / TAU_S);
             (top * slowing.max(0.0), 0, self.rise_c * left)
         };
         (mps * 3.6, throttle, START_C + self.warmer_c + above_c)

@@ -39,7 +39,8 @@ fn the_schema_refuses_a_field_left_out_or_of_another_kind() {
     let judge = Judge::lenient();
     let good = invented();
     judge.accepts(&good).unwrap();
-    let breaks: [(&str, fn(&mut Value)); 4] = [
+    type Break = (&'static str, fn(&mut Value));
+    let breaks: [Break; 4] = [
         ("no verdict", |s| drop(s["pulls"][0].as_object_mut().unwrap().remove("verdict"))),
         ("no null heat", |s| drop(s["pulls"][0].as_object_mut().unwrap().remove("heat"))),
         ("time as text", |s| s["pulls"][0]["start_s"] = "3.2".into()),
