@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn unknown_is_a_blank_and_rows_are_of_one_width() {
-        let text = crate::screen::tests::sheet().to_csv();
+        let text = crate::sheet::example::sheet().to_csv();
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let rows: Vec<_> = reader.records().map(|row| row.expect("one width")).collect();
         let rollout =

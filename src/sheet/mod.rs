@@ -3,6 +3,8 @@
 //! found is `null`, never 0 and never left out.
 
 pub mod csv;
+#[cfg(test)]
+pub mod example;
 mod heat;
 pub mod make;
 mod rows;

@@ -16,8 +16,11 @@ use serde_json::{Value, json};
 const PATIENCE: Duration = Duration::from_secs(90);
 /// The protocol's name for the one field of an element's reference.
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
-const ARGUMENTS: [&str; 9] = [
+const ARGUMENTS: [&str; 11] = [
     "--headless",
+    // A click must not chase a page that still scrolls; bars take width from the page.
+    "--force-prefers-reduced-motion",
+    "--hide-scrollbars",
     "--no-sandbox",
     "--disable-gpu",
     "--disable-quic",

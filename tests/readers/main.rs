@@ -3,5 +3,6 @@
 //! Every expectation is worked out from the file by hand or stands in the README
 //! beside the recordings; none is copied from what the reader printed.
 
+mod dialect_clocks;
 mod dialects;
 mod open_data;

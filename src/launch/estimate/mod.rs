@@ -14,9 +14,14 @@
 //! Source: Kalman and Rauch-Tung-Striebel smoothing ([`crate::math::kalman`]); Student-t
 //! weights as in Lange, Little, Taylor, JASA 84 (1989) 881 (from memory).
 
+mod branch;
+mod chain;
+
 use super::samples::{Sample, Samples, Source};
-use crate::math::kalman::{Belief, Matrix, Reading, Step, filter, smooth};
+use crate::math::kalman::{Belief, filter, smooth};
 use crate::unit::STANDARD_GRAVITY;
+pub use branch::{Branch, Estimate, Point};
+use chain::Chain;
 
 /// State: distance, speed, acceleration; then constants of the pull: accelerometer
 /// rest error and gain error (pitch), scale of the logged speed, its creep a g (slip
@@ -34,49 +39,15 @@ const GROUND_SCALE: usize = 7;
 const LOGGED_LAG: usize = 8;
 const GROUND_LAG: usize = 9;
 
-/// Standard deviation of the change of acceleration, m/s² in one second, while
-/// nothing happens, and right after the first motion.
+/// Standard deviation of the change of acceleration, m/s² in one second, while nothing
+/// happens.
 const CALM: f64 = 3.0;
-const LAUNCHING: f64 = 18.0;
-const LAUNCHING_LASTS_S: f64 = 0.5;
-/// Longest step between states.
-const STEP_S: f64 = 0.05;
 const ROUNDS: usize = 5;
 /// Degrees of freedom of the heavy-tailed weights.
 const TAIL: f64 = 4.0;
 const GROUND_TAIL: f64 = 30.0;
 /// Starts less likely than this, against the best, are left out of the mixture.
 const LEAST_WEIGHT: f64 = 0.01;
-
-/// The motion for one assumed first motion.
-#[derive(Debug, Clone)]
-pub struct Branch {
-    pub start_s: f64,
-    pub weight: f64,
-    pub points: Vec<Point>,
-}
-
-/// First motion is where the ground speed passes this. Below it no sensor tells a car
-/// from its noise, and no wheel has turned by a finger's width.
-const FIRST_MOTION_MPS: f64 = 0.05;
-
-/// The smoothed state at one time of the log.
-#[derive(Debug, Clone, Copy)]
-pub struct Point {
-    pub time_s: f64,
-    pub distance_m: f64,
-    pub speed_mps: f64,
-    pub accel_mps2: f64,
-    pub distance_sd_m: f64,
-    pub speed_sd_mps: f64,
-}
-
-/// The motion of one pull as a mixture over its first motion.
-#[derive(Debug, Clone)]
-pub struct Estimate {
-    /// Rising in `start_s`; weights add up to 1.
-    pub branches: Vec<Branch>,
-}
 
 /// What the linearisation runs about: the last pass.
 #[derive(Debug, Clone)]
@@ -260,134 +231,6 @@ fn expected(source: Source, v: f64, a: f64, faults: &[f64; N]) -> f64 {
     }
 }
 
-/// The chain for one first motion, ready for the filter.
-struct Chain<'a> {
-    begin: Belief<N>,
-    steps: Vec<Step<N>>,
-    time_s: Vec<f64>,
-    /// Readings inside the dead zone, with the step they belong to.
-    dead: Vec<(usize, &'a Sample)>,
-}
-
-impl<'a> Chain<'a> {
-    fn new(samples: &'a Samples, path: &Path, start_s: f64, until_s: f64) -> Self {
-        let mut chain = Chain {
-            begin: begin(samples, path, start_s),
-            steps: vec![],
-            time_s: vec![],
-            dead: vec![],
-        };
-        let mut now_s = start_s;
-        let from = samples.list.partition_point(|sample| sample.time_s <= start_s);
-        for sample in samples.list[from..].iter().take_while(|sample| sample.time_s <= until_s) {
-            while sample.time_s - now_s > STEP_S * 1.5 {
-                chain.advance(path, start_s, &mut now_s, STEP_S);
-            }
-            let dt = sample.time_s - now_s;
-            chain.advance(path, start_s, &mut now_s, dt);
-            if sample.in_dead_zone {
-                chain.dead.push((chain.steps.len() - 1, sample));
-            } else if let Some(step) = chain.steps.last_mut() {
-                step.readings.push(reading(sample, path));
-            }
-        }
-        chain
-    }
-
-    fn advance(&mut self, path: &Path, start_s: f64, now_s: &mut f64, dt: f64) {
-        *now_s += dt;
-        let rate = if *now_s - start_s < LAUNCHING_LASTS_S {
-            LAUNCHING * LAUNCHING
-        } else {
-            CALM * CALM * path.unrest(*now_s)
-        };
-        self.steps.push(Step {
-            transition: transition(dt),
-            noise: noise(dt, rate),
-            readings: vec![],
-        });
-        self.time_s.push(*now_s);
-    }
-}
-
-fn begin(samples: &Samples, path: &Path, start_s: f64) -> Belief<N> {
-    let mut belief = Belief { mean: samples.faults_mean(), cov: [[0.0; N]; N] };
-    for (state, sd) in samples.faults_sd().into_iter().enumerate() {
-        belief.cov[state][state] = sd * sd;
-    }
-    belief.cov[DISTANCE][DISTANCE] = 1e-10;
-    if samples.standing {
-        belief.cov[SPEED][SPEED] = 1e-8;
-        belief.mean[ACCELERATION] = 2.0;
-        belief.cov[ACCELERATION][ACCELERATION] = 9.0;
-    } else {
-        belief.mean[SPEED] = path.at(start_s + 1e-6).0.max(samples.guide_at(start_s));
-        belief.cov[SPEED][SPEED] = 4.0;
-        belief.mean[ACCELERATION] = 2.0;
-        belief.cov[ACCELERATION][ACCELERATION] = 16.0;
-    }
-    belief
-}
-
-/// Distance, speed and acceleration under a wandering acceleration; faults stay.
-fn transition(dt: f64) -> Matrix<N> {
-    let mut f = [[0.0; N]; N];
-    for (i, row) in f.iter_mut().enumerate() {
-        row[i] = 1.0;
-    }
-    f[DISTANCE][SPEED] = dt;
-    f[DISTANCE][ACCELERATION] = 0.5 * dt * dt;
-    f[SPEED][ACCELERATION] = dt;
-    f
-}
-
-/// Integrated white jerk of the given spectral density, (m/s²)² a second.
-fn noise(dt: f64, density: f64) -> Matrix<N> {
-    let mut q = [[0.0; N]; N];
-    let (d2, d3) = (dt * dt, dt * dt * dt);
-    q[DISTANCE][DISTANCE] = density * d2 * d3 / 20.0;
-    q[DISTANCE][SPEED] = density * d2 * d2 / 8.0;
-    q[DISTANCE][ACCELERATION] = density * d3 / 6.0;
-    q[SPEED][SPEED] = density * d3 / 3.0;
-    q[SPEED][ACCELERATION] = density * d2 / 2.0;
-    q[ACCELERATION][ACCELERATION] = density * dt;
-    q[SPEED][DISTANCE] = q[DISTANCE][SPEED];
-    q[ACCELERATION][DISTANCE] = q[DISTANCE][ACCELERATION];
-    q[ACCELERATION][SPEED] = q[SPEED][ACCELERATION];
-    q
-}
-
-/// A sample as a linear reading about the path.
-fn reading(sample: &Sample, path: &Path) -> Reading<N> {
-    let (v, a) = path.at(sample.time_s);
-    let faults = &path.faults;
-    let mut row = [0.0; N];
-    match sample.source {
-        Source::Logged => {
-            row[SPEED] = 1.0 + faults[SCALE] + faults[CREEP] * a / STANDARD_GRAVITY;
-            row[ACCELERATION] = faults[CREEP] * v / STANDARD_GRAVITY - faults[LOGGED_LAG];
-            row[LOGGED_LAG] = -a;
-            row[SCALE] = v;
-            row[CREEP] = v * a / STANDARD_GRAVITY;
-        }
-        Source::Ground => {
-            row[SPEED] = 1.0 + faults[GROUND_SCALE];
-            row[ACCELERATION] = -faults[GROUND_LAG];
-            row[GROUND_SCALE] = v;
-            row[GROUND_LAG] = -a;
-        }
-        Source::Accelerometer => {
-            row[ACCELERATION] = 1.0 + faults[GAIN];
-            row[GAIN] = a;
-            row[BIAS] = 1.0;
-        }
-    }
-    let about: f64 = (BIAS..N).map(|i| row[i] * faults[i]).sum();
-    let at_path = row[SPEED] * v + row[ACCELERATION] * a + about;
-    let offset = expected(sample.source, v, a, faults) - at_path;
-    Reading { row, value: sample.value - offset, var: sample.var }
-}
-
 /// The motion for every likely first motion.
 fn mixture(samples: &Samples, path: &Path, start_s: f64) -> Option<Estimate> {
     if !samples.standing {
@@ -429,81 +272,4 @@ fn likely_starts(samples: &Samples, path: &Path, near_s: f64) -> Vec<(f64, f64)>
         to_s = last.unwrap_or(near_s) + pace;
     }
     likely
-}
-
-impl Estimate {
-    /// The branch of greatest weight.
-    pub fn best(&self) -> Option<&Branch> {
-        self.branches.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))
-    }
-
-    /// Mean and standard deviation of a quantity over the mixture; each branch gives
-    /// its own mean and standard deviation. `None` if any branch has none.
-    pub fn mixed(&self, of: impl Fn(&Branch) -> Option<(f64, f64)>) -> Option<(f64, f64)> {
-        let parts: Vec<(f64, f64, f64)> = self
-            .branches
-            .iter()
-            .map(|branch| of(branch).map(|(mean, sd)| (branch.weight, mean, sd)))
-            .collect::<Option<_>>()?;
-        let mean: f64 = parts.iter().map(|&(w, mean, _)| w * mean).sum();
-        let var: f64 =
-            parts.iter().map(|&(w, m, sd)| w * (sd * sd + (m - mean) * (m - mean))).sum();
-        Some((mean, libm::sqrt(var)))
-    }
-}
-
-impl Branch {
-    /// First motion (standing) or throttle opening (rolling), seconds of the log.
-    pub fn first_motion_s(&self) -> f64 {
-        self.at_speed(FIRST_MOTION_MPS).map_or(self.start_s, |(time_s, _)| time_s)
-    }
-
-    /// Time of the log at which a speed was first reached, with its deviation.
-    pub fn at_speed(&self, speed_mps: f64) -> Option<(f64, f64)> {
-        self.crossing(|p| p.speed_mps, |p| p.speed_sd_mps, speed_mps)
-    }
-
-    /// Time of the log at which a distance was reached, with its deviation.
-    pub fn at_distance(&self, distance_m: f64) -> Option<(f64, f64)> {
-        self.crossing(|p| p.distance_m, |p| p.distance_sd_m, distance_m)
-    }
-
-    /// Ground speed at a time of the log; `None` outside the motion.
-    pub fn speed_at(&self, time_s: f64) -> Option<f64> {
-        self.between(time_s, |p| p.speed_mps)
-    }
-
-    /// Acceleration at a time of the log; `None` outside the motion.
-    pub fn accel_at(&self, time_s: f64) -> Option<f64> {
-        self.between(time_s, |p| p.accel_mps2)
-    }
-
-    fn between(&self, time_s: f64, value: impl Fn(&Point) -> f64) -> Option<f64> {
-        let after = self.points.partition_point(|p| p.time_s < time_s);
-        let (a, b) = (self.points.get(after.checked_sub(1)?)?, self.points.get(after)?);
-        let share = (time_s - a.time_s) / (b.time_s - a.time_s).max(1e-9);
-        Some(value(a) + share * (value(b) - value(a)))
-    }
-
-    /// First crossing of a level, and half the time between the crossings of the level
-    /// less and plus its deviation: on a plateau (a shift) that is far wider than the
-    /// slope at the crossing would have it.
-    fn crossing(
-        &self,
-        value: impl Fn(&Point) -> f64,
-        sd: impl Fn(&Point) -> f64,
-        level: f64,
-    ) -> Option<(f64, f64)> {
-        let first = |level: f64| {
-            let after = self.points.iter().position(|p| value(p) >= level)?;
-            let (a, b) = (&self.points[after.checked_sub(1)?], &self.points[after]);
-            let share = (level - value(a)) / (value(b) - value(a));
-            Some((a.time_s + share * (b.time_s - a.time_s), after))
-        };
-        let (time_s, after) = first(level)?;
-        let spread = sd(&self.points[after]);
-        let early_s = first(level - spread).map_or(time_s - self.start_s, |(t, _)| time_s - t);
-        let late_s = first(level + spread).map_or(early_s, |(t, _)| t - time_s);
-        Some((time_s, early_s.max(late_s)))
-    }
 }
