@@ -19,6 +19,9 @@ use crate::pull::{Kind, Pull};
 
 /// Clocks of two channels agree to no better than this once aligned.
 const CLOCK_SD_S: f64 = 0.010;
+/// A start lies somewhere inside one interval of the quickest witness, and a record's
+/// reading is up to one interval old: standard deviation of a uniform share of it, 1/√12.
+const AGE_SHARE: f64 = 0.288_675;
 /// Slip of a tyre near its limit that shows in nothing else (common practice, no source).
 const HIDDEN_SLIP: f64 = 0.02;
 /// A speed that repeats itself for longer hangs (common practice, no source).
@@ -74,7 +77,7 @@ impl<'a> Bench<'a> {
         let estimate = estimate(&mut samples)?;
         let hidden = self.hidden_slip(pull, &samples, &estimate);
         let timed = marks::timed(&estimate, pull, |slope, speed| {
-            libm::hypot(self.extra_sd_s(slope), hidden * speed / slope)
+            libm::hypot(self.extra_sd_s(slope, samples.quickest_step_s()), hidden * speed / slope)
         });
         let spins = self.spins(pull, &wheels);
         let facts = self.facts(pull, &samples, &estimate, &wheels, &spins);
@@ -231,12 +234,12 @@ impl<'a> Bench<'a> {
     }
 
     /// What the estimate does not carry: rounding that keeps its sign, and clocks.
-    fn extra_sd_s(&self, slope_mps2: f64) -> f64 {
+    fn extra_sd_s(&self, slope_mps2: f64, step_s: f64) -> f64 {
         let rounding = self.witnesses.logged_step_mps / (4.0 * slope_mps2);
         let several = usize::from(self.witnesses.logged.is_some())
             + usize::from(self.witnesses.ground.is_some())
             + usize::from(self.witnesses.accelerometer.is_some());
-        libm::hypot(rounding, if several > 1 { CLOCK_SD_S } else { 0.0 })
+        libm::hypot(rounding, if several > 1 { CLOCK_SD_S.max(AGE_SHARE * step_s) } else { 0.0 })
     }
 
     /// Share of the speed that slip may hide where only the logged speed tells: none in

@@ -170,6 +170,18 @@ impl Samples {
         self.bias_sd_mps2
     }
 
+    /// Median interval of the witness that was read most often.
+    pub fn quickest_step_s(&self) -> f64 {
+        let step = |source: Source| {
+            let own = self.list.iter().filter(|sample| sample.source == source);
+            let time_s: Vec<f64> = own.map(|sample| sample.time_s).collect();
+            let mut steps: Vec<f64> = time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+            steps.sort_by(f64::total_cmp);
+            steps.get(steps.len() / 2).copied()
+        };
+        Source::ALL.into_iter().filter_map(step).fold(self.step_s, f64::min)
+    }
+
     /// The guiding speed at a time, the nearest where it is not inside.
     pub fn guide_at(&self, time_s: f64) -> f64 {
         let after = self.guide.partition_point(|&(t, _)| t < time_s);

@@ -24,6 +24,8 @@ pub struct Excess {
 /// Shorter stretches are bumps, rounding, and the blip of a shift.
 const SHORTEST_S: f64 = 0.25;
 const FEWEST: usize = 2;
+/// A stretch lasts until the wheel is less ahead than this share of what began it.
+const STILL_AHEAD: f64 = 0.7;
 /// The slope of the logged speed is taken over this window.
 const SLOPE_S: f64 = 0.25;
 /// A fall by this much with the foot down is a wheel that finds its grip.
@@ -55,7 +57,7 @@ pub fn against_ground(
         })
         .collect();
     let lasts = |first: usize, last: usize| excess[last].0 - excess[first].0 >= SHORTEST_S;
-    runs(&excess, lasts, |&(_, over, _)| over > 1.0, |&(_, over, _)| over > 0.5)
+    runs(&excess, lasts, |&(_, over, _)| over > 1.0, |&(_, over, _)| over > STILL_AHEAD)
         .into_iter()
         .map(|(first, last)| {
             let stretch = &excess[first..=last];

@@ -36,6 +36,7 @@ pub struct ChannelRow {
     pub how: String,
     pub derived: bool,
     pub corrected: bool,
+    /// Smallest step; like `least` and `most` in the channel's own `unit`.
     pub resolution: Option<f64>,
     pub least: Option<f64>,
     pub most: Option<f64>,

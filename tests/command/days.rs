@@ -118,6 +118,7 @@ fn without_a_day_file_every_log_is_a_build_named_by_its_file() {
     let two = sheet(folder.path(), &["may/stock.csv", "may/new/cooler.csv"]);
     let names: Vec<_> = two["builds"].as_array().unwrap().iter().map(|b| &b["name"]).collect();
     assert_eq!(names, ["stock", "cooler"]);
+    assert!(!two["comparisons"].as_array().unwrap().is_empty());
 }
 
 #[test]
@@ -153,7 +154,14 @@ fn pulls_are_numbered_over_the_logs_of_an_outing() {
 }
 
 #[test]
-fn a_pull_set_aside_is_kept_and_numbered() {
+fn a_pull_set_aside_is_kept_and_numbered_and_not_compared() {
+    let pairs = |found: &Value| {
+        let rows = found["comparisons"].as_array().unwrap();
+        let rise = rows.iter().find(|row| row["quantity"] == "charge_rise");
+        rise.map_or(0, |row| row["pairs"].as_u64().unwrap())
+    };
+    let before = sheet(may(|_| {}).path(), &["may/day.json"]);
+    assert_eq!(pairs(&before), 3);
     let second_s = FIRST_START_S + EVERY_S;
     let folder = may(|day| {
         day["pull_corrections"] = json!([{ "log": "stock.csv", "start_s": second_s,
@@ -164,6 +172,7 @@ fn a_pull_set_aside_is_kept_and_numbered() {
     assert_eq!(second["set_aside"], "missed a gear");
     assert_eq!((&second["number"], &second["number_in_outing"]), (&json!(2), &json!(2)));
     assert_eq!(found["pulls"].as_array().unwrap().len(), 6);
+    assert_eq!(pairs(&found), 2);
 }
 
 #[test]

@@ -57,9 +57,7 @@ fn lay_out(bindings: &Path, dist: &Path) -> Result<(), Trouble> {
     for name in bind::MADE {
         copy(&bindings.join(name), &dist.join(name))?;
     }
-    if sample::folder().is_dir() {
-        sample::pack(&dist.join("sample-day.zip"))?;
-    }
+    sample::pack(&dist.join("sample-day.zip"))?;
     Ok(())
 }
 

@@ -57,6 +57,9 @@ fn log(day: &Day, found: &LogFindings) -> LogRow {
 
 fn channel_row(day: &Day, log: &Log, channel: &Channel) -> ChannelRow {
     let value = &channel.series.value;
+    // Beside a unit, readings are shown in it: as the file has them.
+    let written = |inside: f64| channel.unit.map_or(inside, |unit| unit.written(inside));
+    let step = |inside: f64| channel.unit.map_or(inside, |unit| inside / unit.factor);
     ChannelRow {
         name: channel.name.clone(),
         role: channel.role.map(|role| Role::code(role).to_owned()),
@@ -69,9 +72,9 @@ fn channel_row(day: &Day, log: &Log, channel: &Channel) -> ChannelRow {
             .channel_corrections
             .iter()
             .any(|said| said.header_key == log.header_key && said.channel == channel.name),
-        resolution: channel.resolution,
-        least: value.iter().copied().min_by(f64::total_cmp),
-        most: value.iter().copied().max_by(f64::total_cmp),
+        resolution: channel.resolution.map(step),
+        least: value.iter().copied().min_by(f64::total_cmp).map(written),
+        most: value.iter().copied().max_by(f64::total_cmp).map(written),
     }
 }
 
