@@ -3,6 +3,8 @@
 //! In: the header's cells and the unit row as written. Out: one [`Heading`] a
 //! column. A name used twice is kept apart by a number and reported.
 
+use std::collections::BTreeMap;
+
 use crate::log::names::{Words, mend};
 use crate::log::{Problem, roles, units};
 use crate::unit::{Quantity, Unit};
@@ -19,12 +21,17 @@ pub struct Heading {
 pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Problem>) {
     let mut problems = Vec::new();
     let mut taken: Vec<Heading> = Vec::with_capacity(header.len());
+    // Counted as they come: comparing every name with all before it takes minutes on a
+    // table of a hundred thousand columns.
+    let mut named: BTreeMap<Vec<String>, usize> = BTreeMap::new();
     for (column, written) in header.iter().enumerate() {
         let mut heading = heading(written, unit_row.get(column).map_or("", String::as_str));
         if heading.name.is_empty() {
             heading.name = format!("column {}", column + 1);
         }
-        let twins = taken.iter().filter(|other| other.words == heading.words).count();
+        let seen = named.entry(heading.words.words.clone()).or_default();
+        let twins = *seen;
+        *seen += 1;
         if twins > 0 && !written.trim().is_empty() {
             let name = &heading.name;
             let text = format!(
