@@ -1,7 +1,8 @@
 //! Heat over invented logs with a known truth.
 
 use super::*;
-use crate::log::{Channel, Form, Series};
+use crate::log::Channel;
+use crate::log::made::{log, sampled};
 use crate::pull::{Cut, Effort};
 
 const RISE_C: f64 = 16.0;
@@ -18,33 +19,11 @@ fn truth_c(t: f64) -> f64 {
     }
 }
 
+/// Written in steps of `step`, or as it is where that is 0.
 fn channel(role: Role, hz: f64, until_s: f64, step: f64, value: impl Fn(f64) -> f64) -> Channel {
-    let time_s: Vec<f64> = (0..(until_s * hz) as usize).map(|i| i as f64 / hz).collect();
-    let stepped = |t: &f64| if step > 0.0 { (value(*t) / step).round() * step } else { value(*t) };
-    Channel {
-        name: role.code().to_owned(),
-        role: Some(role),
-        unit: None,
-        how: String::new(),
-        derived: false,
-        series: Series { value: time_s.iter().map(stepped).collect(), time_s: time_s.into() },
-        rate_hz: Some(hz),
-        resolution: (step > 0.0).then_some(step),
-    }
-}
-
-fn log(channels: Vec<Channel>) -> Log {
-    Log {
-        name: "invented.csv".to_owned(),
-        form: Form::Csv,
-        span_s: 0.0,
-        rows: 0,
-        began_unix_s: None,
-        channels,
-        problems: Vec::new(),
-        header_key: String::new(),
-        form_found: String::new(),
-    }
+    let stepped = |t: f64| if step > 0.0 { (value(t) / step).round() * step } else { value(t) };
+    let resolution = (step > 0.0).then_some(step);
+    Channel { resolution, ..sampled(role, hz, until_s, stepped) }
 }
 
 fn pull(number: u32, start_s: f64) -> Pull {

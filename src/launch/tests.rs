@@ -1,41 +1,13 @@
 //! Launches with a known answer: exact kinematics, and facts of the trade.
 
 use super::*;
-use crate::log::{Channel, Form, Role, Series};
+use crate::log::Role;
+use crate::log::made::{channel, log, sampled};
 use crate::pull::{self, Effort, Kind};
 use crate::unit::{MPS_PER_KMH, MPS_PER_MPH, STANDARD_GRAVITY};
 use proptest::prelude::*;
 
 const G: f64 = STANDARD_GRAVITY;
-
-fn channel(role: Role, hz: f64, lasts_s: f64, value: impl Fn(f64) -> f64) -> Channel {
-    let time_s: Vec<f64> = (0..(lasts_s * hz) as u32).map(|i| f64::from(i) / hz).collect();
-    let value = time_s.iter().map(|&t| value(t)).collect();
-    Channel {
-        name: role.code().to_owned(),
-        role: Some(role),
-        unit: None,
-        how: String::new(),
-        derived: false,
-        series: Series { time_s: time_s.into(), value },
-        rate_hz: Some(hz),
-        resolution: None,
-    }
-}
-
-fn log(channels: Vec<Channel>) -> Log {
-    Log {
-        name: "made.csv".to_owned(),
-        form: Form::Csv,
-        span_s: 0.0,
-        rows: 0,
-        began_unix_s: None,
-        channels,
-        problems: Vec::new(),
-        header_key: String::new(),
-        form_found: String::new(),
-    }
-}
 
 fn judged(log: &Log) -> (Vec<Pull>, Vec<Launch>) {
     let pulls = pull::find(log);
@@ -66,9 +38,9 @@ fn constant(accel_mps2: f64, start_s: f64) -> impl Fn(f64) -> (f64, f64) + Copy 
 fn constant_acceleration_gives_the_exact_times() {
     let truth = constant(0.75 * G, 10.037);
     let log = log(vec![
-        channel(Role::SatelliteSpeed, 10.0, 30.0, |t| truth(t).0),
-        channel(Role::LongitudinalAcceleration, 50.0, 30.0, |t| truth(t).1),
-        channel(Role::Throttle, 10.0, 30.0, |t| if (9.9..16.6).contains(&t) { 99.0 } else { 12.0 }),
+        sampled(Role::SatelliteSpeed, 10.0, 30.0, |t| truth(t).0),
+        sampled(Role::LongitudinalAcceleration, 50.0, 30.0, |t| truth(t).1),
+        sampled(Role::Throttle, 10.0, 30.0, |t| if (9.9..16.6).contains(&t) { 99.0 } else { 12.0 }),
     ]);
     let (pulls, launches) = judged(&log);
     assert_eq!(pulls.len(), 1);
@@ -101,9 +73,9 @@ fn a_wheel_that_runs_away_does_not_set_the_time() {
         if t < 9.7 { v * (1.0 + 0.02 * a / G) + extra } else { v }
     };
     let log = log(vec![
-        channel(Role::VehicleSpeed, 20.0, 25.0, |t| (wheel(t) / MPS_PER_KMH).round() * MPS_PER_KMH),
-        channel(Role::LongitudinalAcceleration, 50.0, 25.0, |t| 1.03 * ground(t).1),
-        channel(Role::Throttle, 20.0, 25.0, |t| if (4.9..9.8).contains(&t) { 98.0 } else { 14.0 }),
+        sampled(Role::VehicleSpeed, 20.0, 25.0, |t| (wheel(t) / MPS_PER_KMH).round() * MPS_PER_KMH),
+        sampled(Role::LongitudinalAcceleration, 50.0, 25.0, |t| 1.03 * ground(t).1),
+        sampled(Role::Throttle, 20.0, 25.0, |t| if (4.9..9.8).contains(&t) { 98.0 } else { 14.0 }),
     ]);
     let (_, launches) = judged(&log);
     let sixty = mark(&launches[0], "0-60mph");
@@ -129,8 +101,8 @@ fn a_speed_beyond_the_tyres_is_void_where_nothing_else_witnesses() {
         s => (32.1 - 1.0 * (s - 5.0)).max(0.0),
     };
     let log = log(vec![
-        channel(Role::VehicleSpeed, 10.0, 25.0, wheel),
-        channel(Role::Throttle, 10.0, 25.0, |t| if (4.9..10.0).contains(&t) { 98.0 } else { 14.0 }),
+        sampled(Role::VehicleSpeed, 10.0, 25.0, wheel),
+        sampled(Role::Throttle, 10.0, 25.0, |t| if (4.9..10.0).contains(&t) { 98.0 } else { 14.0 }),
     ]);
     let (_, launches) = judged(&log);
     assert_eq!(launches[0].verdict, Verdict::Void);
@@ -143,8 +115,8 @@ fn a_speed_beyond_the_tyres_is_void_where_nothing_else_witnesses() {
 fn a_lone_logged_speed_never_stands_on_faith() {
     let truth = constant(0.45 * G, 5.0);
     let log = log(vec![
-        channel(Role::VehicleSpeed, 50.0, 30.0, |t| truth(t).0),
-        channel(Role::Throttle, 20.0, 30.0, |t| if (4.9..12.9).contains(&t) { 98.0 } else { 14.0 }),
+        sampled(Role::VehicleSpeed, 50.0, 30.0, |t| truth(t).0),
+        sampled(Role::Throttle, 20.0, 30.0, |t| if (4.9..12.9).contains(&t) { 98.0 } else { 14.0 }),
     ]);
     let (_, launches) = judged(&log);
     assert!(launches[0].marks.iter().all(|mark| mark.verdict != Verdict::Stands));
@@ -162,9 +134,9 @@ fn a_torque_converter_is_not_wheelspin() {
         if v < 0.1 { 800.0 } else { locked.max(2600.0 + 25.0 * v) }
     };
     let log = log(vec![
-        channel(Role::SatelliteSpeed, 20.0, 40.0, |t| truth(t).0),
-        channel(Role::EngineSpeed, 20.0, 40.0, rpm),
-        channel(Role::Throttle, 20.0, 40.0, |t| if (4.9..12.9).contains(&t) { 98.0 } else { 14.0 }),
+        sampled(Role::SatelliteSpeed, 20.0, 40.0, |t| truth(t).0),
+        sampled(Role::EngineSpeed, 20.0, 40.0, rpm),
+        sampled(Role::Throttle, 20.0, 40.0, |t| if (4.9..12.9).contains(&t) { 98.0 } else { 14.0 }),
     ]);
     let (_, launches) = judged(&log);
     let kinds: Vec<SpinKind> = launches[0].spin.iter().map(|spin| spin.kind).collect();
@@ -175,7 +147,7 @@ fn a_torque_converter_is_not_wheelspin() {
 #[test]
 fn a_speed_read_once_a_second_is_too_slow_to_time() {
     let truth = constant(0.5 * G, 5.3);
-    let log = log(vec![channel(Role::VehicleSpeed, 0.75, 40.0, |t| truth(t).0)]);
+    let log = log(vec![sampled(Role::VehicleSpeed, 0.75, 40.0, |t| truth(t).0)]);
     let (_, launches) = judged(&log);
     assert_eq!(launches[0].verdict, Verdict::Void);
     assert!(launches[0].reasons.iter().any(|reason| reason.code == "too_few_samples"));
@@ -190,8 +162,8 @@ fn a_rolling_pull_has_no_time_from_rest() {
         t => 60.0 - 2.0 * (t - 18.0),
     };
     let log = log(vec![
-        channel(Role::SatelliteSpeed, 10.0, 30.0, speed),
-        channel(Role::Throttle, 10.0, 30.0, |t| if (9.9..18.0).contains(&t) { 98.0 } else { 20.0 }),
+        sampled(Role::SatelliteSpeed, 10.0, 30.0, speed),
+        sampled(Role::Throttle, 10.0, 30.0, |t| if (9.9..18.0).contains(&t) { 98.0 } else { 20.0 }),
     ]);
     let (pulls, launches) = judged(&log);
     assert_eq!((pulls[0].kind, pulls[0].effort), (Kind::Rolling, Effort::Full));
@@ -215,10 +187,7 @@ proptest! {
         let mut now_s = 0.0;
         let time_s: Vec<f64> = rows.iter().map(|row| { now_s += row.0; now_s }).collect();
         let shape = |i: usize, raw: f64| if smooth { (0.5 * i as f64).min(raw.max(20.0)) } else { raw };
-        let made = |role: Role, value: Vec<f64>| Channel {
-            series: Series { time_s: time_s.clone().into(), value },
-            ..channel(role, 1.0, 0.0, |_| 0.0)
-        };
+        let made = |role: Role, value: Vec<f64>| channel(role, &time_s, value);
         let log = log(vec![
             made(Role::VehicleSpeed, rows.iter().enumerate().map(|(i, row)| shape(i, row.1)).collect()),
             made(Role::LongitudinalAcceleration, rows.iter().map(|row| row.2).collect()),

@@ -19,6 +19,8 @@ mod gauge;
 mod gpx;
 mod health;
 mod infer;
+#[cfg(test)]
+pub mod made;
 mod mdf4;
 mod names;
 mod nmea;

@@ -1,35 +1,8 @@
 //! Pulls on hand-made logs: the shapes a test day has, and those it must not invent.
 
 use super::*;
-use crate::log::{Channel, Form};
+use crate::log::made::{channel, log};
 use proptest::prelude::*;
-
-fn channel(role: Role, time_s: &[f64], value: Vec<f64>) -> Channel {
-    Channel {
-        name: role.code().to_owned(),
-        role: Some(role),
-        unit: None,
-        how: String::new(),
-        derived: false,
-        series: Series { time_s: time_s.into(), value },
-        rate_hz: None,
-        resolution: None,
-    }
-}
-
-fn log(channels: Vec<Channel>) -> Log {
-    Log {
-        name: "made.csv".to_owned(),
-        form: Form::Csv,
-        span_s: 0.0,
-        rows: 0,
-        began_unix_s: None,
-        channels,
-        problems: Vec::new(),
-        header_key: String::new(),
-        form_found: String::new(),
-    }
-}
 
 /// Two launches at 10 Hz with a gentle drive back between them.
 fn two_launches(with_throttle: bool) -> Log {
