@@ -7,7 +7,7 @@
 //! In reading order: [`vehicle`], [`tyre`], [`driveline`] and [`charge`] are the car,
 //! [`driver`] drives it, [`motion`] steps through time, [`truth`] says what happened,
 //! [`sensors`] and [`recorder`] make a log of it, [`outing`] both at once. [`fleet`],
-//! [`loggers`] and [`day`] are the sample day.
+//! [`loggers`] and [`day`] are the sample day; [`varied`] draws launches by the hundred.
 //!
 //! Equal seeds give equal bytes on every machine: chance is [`random`]'s, and every
 //! function beyond `+ - * /` and the square root is `libm`'s.
@@ -28,4 +28,5 @@ pub mod recorder;
 pub mod sensors;
 pub mod truth;
 pub mod tyre;
+pub mod varied;
 pub mod vehicle;

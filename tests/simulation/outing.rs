@@ -89,7 +89,7 @@ impl Outing {
 }
 
 /// Grip and torque vary by a percent or two, the foot and the wind by more.
-fn mood(chance: &mut Chance) -> Mood {
+pub(super) fn mood(chance: &mut Chance) -> Mood {
     let mut about = |spread: f64| 1.0 + spread * chance.normal().clamp(-2.0, 2.0);
     Mood { grip: about(0.015), torque: about(0.008), engage: about(0.1), wind: about(0.08) }
 }
@@ -112,7 +112,7 @@ fn test_drive(pulls: usize, to_mps: f64, chance: &mut Chance) -> Vec<Act> {
     acts
 }
 
-fn on_clock(pull: &mut PullTruth, first_row_s: f64) {
+pub(super) fn on_clock(pull: &mut PullTruth, first_row_s: f64) {
     let shift = |time_s: &mut f64| *time_s = tidy(*time_s - first_row_s);
     shift(&mut pull.start_s);
     shift(&mut pull.lift_s);

@@ -49,7 +49,25 @@ pub struct Sensor {
     pub dead_zone: f64,
     /// Readings are multiples of this.
     pub step: f64,
+    /// Slow error beside the white one: standard deviation, over [`WANDER_S`].
+    pub wander: f64,
+    /// Share of readings that are the one before once more.
+    pub hangs: f64,
+    /// Of an accelerometer: how the body it is fixed to pitches.
+    pub pitch: Option<Pitch>,
 }
+
+/// A body on its springs: how far it squats, and how it swings there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pitch {
+    /// Angle at a steady 1 g, rad.
+    pub rad_per_g: f64,
+    pub natural_hz: f64,
+    pub damping: f64,
+}
+
+/// How long a slow error lasts, as a receiver's does.
+const WANDER_S: f64 = 2.0;
 
 impl Sensor {
     /// A flawless sensor at this rate.
@@ -66,6 +84,9 @@ impl Sensor {
             shake: 0.0,
             dead_zone: 0.0,
             step: 0.0,
+            wander: 0.0,
+            hangs: 0.0,
+            pitch: None,
         }
     }
 }
@@ -88,7 +109,9 @@ impl Signal {
 
 /// Reads a whole drive.
 pub fn read(sensor: &Sensor, trace: &Trace, chance: &mut Chance) -> Signal {
-    let lagging = (sensor.lag_s > 0.0).then(|| follow(sensor, trace));
+    let lagging = (sensor.lag_s > 0.0 || sensor.pitch.is_some()).then(|| follow(sensor, trace));
+    let kept = libm::exp(-sensor.period_s / WANDER_S);
+    let mut wandered = if sensor.wander > 0.0 { sensor.wander * chance.normal() } else { 0.0 };
     let mut signal = Signal { time_s: Vec::new(), value: Vec::new() };
     let count = ((trace.span_s() - sensor.first_s) / sensor.period_s) as usize;
     for k in 0..=count {
@@ -102,8 +125,16 @@ pub fn read(sensor: &Sensor, trace: &Trace, chance: &mut Chance) -> Signal {
             None => truth(sensor.source, trace, seen_s),
         };
         let speed = trace.at(seen_s, |m| m.ground_mps);
+        let mut value = flawed(sensor, truth + wandered, speed, chance);
+        if sensor.wander > 0.0 {
+            let fresh = sensor.wander * (1.0 - kept * kept).sqrt();
+            wandered = kept * wandered + fresh * chance.normal();
+        }
+        if sensor.hangs > 0.0 && chance.happens(sensor.hangs) {
+            value = signal.value.last().copied().unwrap_or(value);
+        }
         signal.time_s.push(time_s);
-        signal.value.push(flawed(sensor, truth, speed, chance));
+        signal.value.push(value);
     }
     signal
 }
@@ -129,13 +160,29 @@ fn is_speed(source: Source) -> bool {
 /// The lagging sensor's own value at every moment of the trace.
 fn follow(sensor: &Sensor, trace: &Trace) -> Vec<f64> {
     let mut now: Option<f64> = None;
+    let mut body = (0.0, 0.0);
     let step = |at: usize| {
-        let towards = truth(sensor.source, trace, at as f64 * STEP_S);
+        let mut towards = truth(sensor.source, trace, at as f64 * STEP_S);
+        if let Some(pitch) = sensor.pitch {
+            body = pitch.swing(body, trace.moments[at].accel_mps2);
+            towards += GRAVITY_MPS2 * body.0;
+        }
         let value = now.map_or(towards, |before| lagged(before, towards, sensor.lag_s, STEP_S));
         now = Some(value);
         value
     };
     (0..trace.moments.len()).map(step).collect()
+}
+
+impl Pitch {
+    /// One step of angle and its rate, as a damped spring under the car's acceleration.
+    fn swing(self, (angle, rate): (f64, f64), accel_mps2: f64) -> (f64, f64) {
+        let natural = std::f64::consts::TAU * self.natural_hz;
+        let rest = self.rad_per_g * accel_mps2 / GRAVITY_MPS2;
+        let pull = natural * natural * (rest - angle) - 2.0 * self.damping * natural * rate;
+        let rate = rate + pull * STEP_S;
+        (angle + rate * STEP_S, rate)
+    }
 }
 
 fn truth(source: Source, trace: &Trace, time_s: f64) -> f64 {
