@@ -16,7 +16,7 @@ use super::outing::{mood, on_clock};
 use super::random::Chance;
 use super::recorder::{Column, Dialect, Rows, TimeForm, Units, record};
 use super::sensors::{Pitch, Sensor, Source, read};
-use super::truth::{PullTruth, pulls};
+use super::truth::{self, PullTruth};
 use super::tyre::Tyre;
 use super::vehicle::{self, Air, Vehicle};
 
@@ -60,12 +60,13 @@ pub struct Logger {
     pub in_turn: bool,
 }
 
+/// Nobody holds the throttle down for longer than this to reach 60 mph.
+const LONGEST_S: f64 = 14.0;
+
 /// Draws, drives and records.
 pub fn launch(seed: u64) -> Case {
     let mut chance = Chance::new(seed);
-    let car = car(&mut chance);
-    let plan = plan(&mut chance);
-    let trace = drive(&car, &plan);
+    let (car, plan, trace) = driven(&mut chance);
     let logger = logger(&mut chance, car.vehicle.drive == vehicle::Drive::All);
     let mut channels = channels(&logger, &mut chance);
     if logger.in_turn {
@@ -83,7 +84,7 @@ pub fn launch(seed: u64) -> Case {
         to_s: trace.span_s() - 0.5,
     };
     let recording = record(&signals, &dialect(&mut chance), &rows, &mut chance);
-    let mut pulls = pulls(&trace, &car, 0.0);
+    let mut pulls = truth::pulls(&trace, &car, 0.0);
     pulls.iter_mut().for_each(|pull| on_clock(pull, recording.first_row_s));
     Case {
         seed,
@@ -94,6 +95,19 @@ pub fn launch(seed: u64) -> Case {
         pulls,
         trace,
         first_row_s: recording.first_row_s,
+    }
+}
+
+/// Draws until a car and a surface meet on which somebody would make a pull.
+fn driven(chance: &mut Chance) -> (Car, Drive, Trace) {
+    loop {
+        let (car, plan) = (car(chance), plan(chance));
+        let trace = drive(&car, &plan);
+        let to_60 = |pull: &PullTruth| pull.marks.get("0-60mph").copied();
+        let quick = |pull| to_60(pull).is_some_and(|s| s <= LONGEST_S);
+        if truth::pulls(&trace, &car, 0.0).iter().all(quick) {
+            return (car, plan, trace);
+        }
     }
 }
 

@@ -1,30 +1,28 @@
-//! Runs the launch study and prints its table: `cargo study [LAUNCHES' SEEDS]`.
+//! Runs the launch study and prints its table: `cargo study`.
 //!
-//! In: how many logs to draw, 260 by default, which hold over 500 launches; or `only SEED`
-//! for one log in full; or `each COUNT` for a line a launch. Out: the table, and below it every launch that went wrong.
+//! In: how many logs to draw, 260 by default, which hold over 500 launches. Out: the table,
+//! and below it every time that stands and is wrong. To look closer: `each COUNT` prints a
+//! line a launch, `only SEED` all of one log, `log SEED` that log itself.
 
 mod launches;
 #[path = "../simulation/mod.rs"]
 mod simulation;
 mod table;
 
+use simulation::varied;
+
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
-    if let [only, seed] = words.as_slice()
-        && only == "only"
-    {
-        let seed = seed.parse().expect("a seed is a number");
-        println!("{:#?}\n{:#?}", simulation::varied::launch(seed).logger, launches::one(seed));
-        return;
+    let number = |at: usize| words.get(at).and_then(|word| word.parse::<u64>().ok());
+    match words.first().map(String::as_str) {
+        Some("each") => each(number(1).unwrap_or(260)),
+        Some("only") => only(number(1).expect("only what seed?")),
+        Some("log") => print!("{}", varied::launch(number(1).expect("the log of what seed?")).log),
+        _ => whole(number(0).unwrap_or(260)),
     }
-    if let [each, count] = words.as_slice()
-        && each == "each"
-    {
-        let count = count.parse().expect("how many logs");
-        launches::run(0..count).iter().for_each(|launch| println!("{}", table::launch(launch)));
-        return;
-    }
-    let count = words.first().map_or(260, |word| word.parse().expect("how many logs"));
+}
+
+fn whole(count: u64) {
     let tried = launches::run(0..count);
     println!("{}", table::table(&tried));
     for launch in &tried {
@@ -32,4 +30,14 @@ fn main() {
             println!("seed {} pull {}: {mark:?}", launch.seed, launch.number);
         }
     }
+}
+
+fn each(count: u64) {
+    launches::run(0..count).iter().for_each(|launch| println!("{}", table::launch(launch)));
+}
+
+fn only(seed: u64) {
+    let case = varied::launch(seed);
+    println!("{:#?}\nslope {}\n{:#?}", case.logger, case.slope, case.pulls);
+    println!("{:#?}", launches::one(seed));
 }

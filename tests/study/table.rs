@@ -124,7 +124,7 @@ pub fn launch(tried: &Tried) -> String {
     let found = mark.and_then(|mark| mark.found.as_ref());
     let off_s = |off_s: Option<f64>| off_s.map_or("-".to_owned(), |s| format!("{s:+.3}"));
     format!(
-        "{}.{} {:?} {:.1} Hz slope {:+.3} true {:.3} start {} off {} half {} logged {} {} spins {}/{} false {} {}",
+        "{}.{} {:?} {:.1} Hz slope {:+.3} true {:.3} start {} off {} half {} logged {} {} spins {}/{} false {} {} marks {}",
         tried.seed,
         tried.number,
         tried.class,
@@ -139,7 +139,13 @@ pub fn launch(tried: &Tried) -> String {
         tried.spins_found,
         tried.spins,
         tried.spins_false,
-        tried.reasons.join(",")
+        tried.reasons.join(","),
+        tried
+            .marks
+            .iter()
+            .map(|mark| format!("{} {}", mark.name, off_s(mark.off_s())))
+            .collect::<Vec<_>>()
+            .join(", ")
     )
 }
 
