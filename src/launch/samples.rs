@@ -51,6 +51,8 @@ pub struct Samples {
     pub to_s: f64,
     /// Median interval of the guiding speed.
     pub step_s: f64,
+    /// About what the car gives once it moves, m/s².
+    pub level_mps2: f64,
     noise_sd: [f64; 3],
     bias_sd_mps2: f64,
     ground_scale_sd: f64,
@@ -88,6 +90,7 @@ impl Samples {
             start_to_s: surely_moving(&guide, pull.start_s),
             to_s,
             step_s,
+            level_mps2: 0.0,
             list: Vec::new(),
             guide,
             noise_sd: [floor_logged(witnesses), floor_ground(witnesses), ACCELEROMETER_FLOOR],
@@ -99,6 +102,7 @@ impl Samples {
         };
         samples.take(witnesses, from_s, distrusted, use_logged);
         samples.list.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+        samples.level_mps2 = level(witnesses, &samples.guide, pull);
         Some(samples)
     }
 
@@ -310,6 +314,21 @@ fn median_step(series: &Series, pull: &Pull) -> f64 {
     let mut steps: Vec<f64> = time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
     steps.sort_by(f64::total_cmp);
     steps.get(steps.len() / 2).copied().unwrap_or(1.0)
+}
+
+/// Acceleration from where the car surely moves until a second later: as the ground shows
+/// it, else the accelerometer, else the logged speed as far as tyres could follow.
+fn level(witnesses: &Witnesses, guide: &[(f64, f64)], pull: &Pull) -> f64 {
+    let from_s = surely_moving(guide, pull.start_s);
+    let to_s = from_s + 1.0;
+    let rise = |series: &Series| Some(series.at(to_s)? - series.at(from_s)?);
+    let ground = witnesses.ground.as_ref().and_then(|ground| rise(&ground.series));
+    let felt = witnesses.accelerometer.as_ref().and_then(|sensor| {
+        let (_, value) = sensor.series.between(from_s, to_s);
+        (!value.is_empty()).then(|| value.iter().sum::<f64>() / value.len() as f64)
+    });
+    let logged = witnesses.guide().and_then(rise);
+    ground.or(felt).or(logged).unwrap_or(3.0).clamp(1.0, 11.0)
 }
 
 /// Time by which the guiding speed shows that the car surely moves.

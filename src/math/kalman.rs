@@ -31,10 +31,12 @@ pub struct Reading<const N: usize> {
     pub var: f64,
 }
 
-/// One step of the chain: first the move, then the readings at its end.
+/// One step of the chain: first the move, `transition` times the state plus `push`, then the readings at its end.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step<const N: usize> {
     pub transition: Matrix<N>,
+    /// Added to the state: what is known to push it.
+    pub push: [f64; N],
     pub noise: Matrix<N>,
     pub readings: Vec<Reading<N>>,
 }
@@ -116,7 +118,8 @@ fn predict<const N: usize>(belief: &Belief<N>, step: &Step<N>) -> Belief<N> {
     for (row, noise) in cov.iter_mut().zip(&step.noise) {
         row.iter_mut().zip(noise).for_each(|(c, n)| *c += n);
     }
-    Belief { mean: apply(&step.transition, &belief.mean), cov }
+    let moved = apply(&step.transition, &belief.mean);
+    Belief { mean: core::array::from_fn(|i| moved[i] + step.push[i]), cov }
 }
 
 /// One scalar reading costs N² operations, and the covariance stays symmetric to the bit.
@@ -189,6 +192,7 @@ mod tests {
         let start = Belief { mean: [0.0, 7.0], cov: [[0.01, 0.0], [0.0, 0.0]] };
         let step = |value, dt, noise| Step {
             transition: [[1.0, dt], [0.0, 1.0]],
+            push: [0.0; 2],
             noise: [[noise, 0.0], [0.0, 0.0]],
             readings: vec![Reading { row: [1.0, 0.0], value, var: 0.04 }],
         };
@@ -216,12 +220,38 @@ mod tests {
         }
     }
 
+    /// A known input as a push is the same as one carried in the state.
+    #[test]
+    fn a_push_is_a_state_that_never_varies() {
+        let (start, steps) = worked_case();
+        let begin = Belief { mean: [0.0], cov: [[0.01]] };
+        let pushed: Vec<Step<1>> = steps
+            .iter()
+            .map(|step| Step {
+                transition: [[1.0]],
+                push: [0.7],
+                noise: [[step.noise[0][0]]],
+                readings: step
+                    .readings
+                    .iter()
+                    .map(|r| Reading { row: [1.0], value: r.value, var: r.var })
+                    .collect(),
+            })
+            .collect();
+        let (carried, given) = (filter(start, &steps), filter(begin, &pushed));
+        for (a, b) in smooth(&steps, &carried).iter().zip(smooth(&pushed, &given)) {
+            assert!((a.mean[0] - b.mean[0]).abs() < 1e-12);
+            assert!((a.cov[0][0] - b.cov[0][0]).abs() < 1e-12);
+        }
+    }
+
     /// Source: P = (-q + sqrt(q² + 4 q r)) / 2, the scalar Riccati equation.
     #[test]
     fn a_long_chain_settles_at_the_riccati_solution() {
         let start = Belief { mean: [0.0], cov: [[1.0]] };
         let step = Step {
             transition: [[1.0]],
+            push: [0.0],
             noise: [[0.01]],
             readings: vec![Reading { row: [1.0], value: 0.0, var: 0.04 }],
         };

@@ -4,6 +4,7 @@
 //! In: samples, and the path of the last pass to linearise about. Out: the belief at the
 //! start and the steps.
 
+use super::onset::Onset;
 use super::{
     ACCELERATION, BIAS, CALM, CREEP, DISTANCE, GAIN, GROUND_LAG, GROUND_SCALE, LOGGED_LAG, N, Path,
     SCALE, SPEED, expected,
@@ -12,10 +13,6 @@ use crate::launch::samples::{Sample, Samples, Source};
 use crate::math::kalman::{Belief, Matrix, Reading, Step};
 use crate::unit::STANDARD_GRAVITY;
 
-/// Standard deviation of the change of acceleration right after the first motion, m/s² in
-/// one second, and how long that lasts.
-const LAUNCHING: f64 = 18.0;
-const LAUNCHING_LASTS_S: f64 = 0.5;
 /// Longest step between states.
 const STEP_S: f64 = 0.05;
 
@@ -29,9 +26,10 @@ pub struct Chain<'a> {
 }
 
 impl<'a> Chain<'a> {
-    pub fn new(samples: &'a Samples, path: &Path, start_s: f64, until_s: f64) -> Self {
+    pub fn new(samples: &'a Samples, path: &Path, onset: &Onset, until_s: f64) -> Self {
+        let start_s = onset.start_s;
         let mut chain = Chain {
-            begin: begin(samples, path, start_s),
+            begin: begin(samples, path, onset),
             steps: vec![],
             time_s: vec![],
             dead: vec![],
@@ -40,10 +38,10 @@ impl<'a> Chain<'a> {
         let from = samples.list.partition_point(|sample| sample.time_s <= start_s);
         for sample in samples.list[from..].iter().take_while(|sample| sample.time_s <= until_s) {
             while sample.time_s - now_s > STEP_S * 1.5 {
-                chain.advance(path, start_s, &mut now_s, STEP_S);
+                chain.advance(path, onset, &mut now_s, STEP_S);
             }
             let dt = sample.time_s - now_s;
-            chain.advance(path, start_s, &mut now_s, dt);
+            chain.advance(path, onset, &mut now_s, dt);
             if sample.in_dead_zone {
                 chain.dead.push((chain.steps.len() - 1, sample));
             } else if let Some(step) = chain.steps.last_mut() {
@@ -53,33 +51,33 @@ impl<'a> Chain<'a> {
         chain
     }
 
-    fn advance(&mut self, path: &Path, start_s: f64, now_s: &mut f64, dt: f64) {
+    fn advance(&mut self, path: &Path, onset: &Onset, now_s: &mut f64, dt: f64) {
         *now_s += dt;
-        let rate = if *now_s - start_s < LAUNCHING_LASTS_S {
-            LAUNCHING * LAUNCHING
-        } else {
-            CALM * CALM * path.unrest(*now_s)
+        let mut transition = transition(dt);
+        let (push, density) = match onset.shape {
+            Some(shape) if *now_s - onset.start_s < shape.lasts_s() => {
+                (shape.bend(&mut transition, dt), shape.density())
+            }
+            _ => ([0.0; N], CALM * CALM * path.unrest(*now_s)),
         };
-        self.steps.push(Step {
-            transition: transition(dt),
-            noise: noise(dt, rate),
-            readings: vec![],
-        });
+        self.steps.push(Step { transition, push, noise: noise(dt, density), readings: vec![] });
         self.time_s.push(*now_s);
     }
 }
 
-fn begin(samples: &Samples, path: &Path, start_s: f64) -> Belief<N> {
+fn begin(samples: &Samples, path: &Path, onset: &Onset) -> Belief<N> {
     let mut belief = Belief { mean: samples.faults_mean(), cov: [[0.0; N]; N] };
     for (state, sd) in samples.faults_sd().into_iter().enumerate() {
         belief.cov[state][state] = sd * sd;
     }
     belief.cov[DISTANCE][DISTANCE] = 1e-10;
-    if samples.standing {
+    if let Some(shape) = onset.shape {
+        let (mean, sd) = shape.at_first_motion();
         belief.cov[SPEED][SPEED] = 1e-8;
-        belief.mean[ACCELERATION] = 2.0;
-        belief.cov[ACCELERATION][ACCELERATION] = 9.0;
+        belief.mean[ACCELERATION] = mean;
+        belief.cov[ACCELERATION][ACCELERATION] = sd * sd;
     } else {
+        let start_s = onset.start_s;
         belief.mean[SPEED] = path.at(start_s + 1e-6).0.max(samples.guide_at(start_s));
         belief.cov[SPEED][SPEED] = 4.0;
         belief.mean[ACCELERATION] = 2.0;

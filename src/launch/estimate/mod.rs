@@ -16,12 +16,14 @@
 
 mod branch;
 mod chain;
+mod onset;
 
 use super::samples::{Sample, Samples, Source};
 use crate::math::kalman::{Belief, filter, smooth};
 use crate::unit::STANDARD_GRAVITY;
 pub use branch::{Branch, Estimate, Point};
 use chain::Chain;
+use onset::{Onset, RISES_S, Shape};
 
 /// State: distance, speed, acceleration; then constants of the pull: accelerometer
 /// rest error and gain error (pitch), scale of the logged speed, its creep a g (slip
@@ -87,15 +89,20 @@ pub fn estimate(samples: &mut Samples) -> Option<Estimate> {
         return None;
     }
     let mut path = rough(samples);
-    let mut start_s = samples.rough_start_s;
+    let mut onset = Onset { start_s: samples.rough_start_s, shape: None };
     for round in 0..ROUNDS {
         if samples.standing {
-            start_s = best_start(samples, &path, start_s, round)?;
+            onset = best_onset(samples, &path, onset.start_s, round)?;
         }
-        path = pass(samples, &path, start_s)?.0;
-        reweigh(samples, &path, start_s);
+        path = pass(samples, &path, &onset)?.0;
+        reweigh(samples, &path, onset.start_s);
     }
-    mixture(samples, &path, start_s)
+    mixture(samples, &path, &onset)
+}
+
+/// How a launch of these samples may set in.
+fn shapes(samples: &Samples) -> [Shape; RISES_S.len()] {
+    RISES_S.map(|rise_s| Shape { level_mps2: samples.level_mps2, rise_s })
 }
 
 /// The guiding speed and its slope, to linearise the first pass about.
@@ -116,9 +123,9 @@ fn rough(samples: &Samples) -> Path {
 }
 
 /// Log-likelihood of a first motion, from the samples around it.
-fn start_likelihood(samples: &Samples, path: &Path, start_s: f64) -> f64 {
+fn likelihood(samples: &Samples, path: &Path, onset: &Onset) -> f64 {
     let until_s = samples.start_to_s + 1.5_f64.max(2.0 * samples.step_s);
-    let chain = Chain::new(samples, path, start_s, until_s);
+    let chain = Chain::new(samples, path, onset, until_s);
     let filtered = filter(chain.begin, &chain.steps);
     let beliefs = filtered.beliefs();
     let dead: f64 = chain
@@ -132,28 +139,40 @@ fn start_likelihood(samples: &Samples, path: &Path, start_s: f64) -> f64 {
     let before: f64 = samples
         .list
         .iter()
-        .filter(|sample| sample.time_s <= start_s)
+        .filter(|sample| sample.time_s <= onset.start_s)
         .map(|sample| sample.log_density_at_rest(samples.bias_sd()))
         .sum();
     filtered.log_likelihood + dead + before
 }
 
 /// The likeliest first motion near the last one, ever finer by the round.
-fn best_start(samples: &Samples, path: &Path, last_s: f64, round: usize) -> Option<f64> {
+fn best_onset(samples: &Samples, path: &Path, last_s: f64, round: usize) -> Option<Onset> {
     let (from_s, to_s) = (samples.start_from_s, samples.start_to_s);
     let half = if round == 0 { to_s - from_s } else { (to_s - from_s) * 0.3 / round as f64 };
     let (from_s, to_s) = ((last_s - half).max(from_s), (last_s + half).min(to_s));
     const POINTS: u32 = 12;
     (0..=POINTS)
         .map(|k| from_s + (to_s - from_s) * f64::from(k) / f64::from(POINTS))
-        .map(|t| (t, start_likelihood(samples, path, t)))
+        .map(|start_s| likeliest(samples, path, start_s))
         .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(t, _)| t)
+        .map(|(onset, _)| onset)
+}
+
+/// The likeliest shape at a first motion, and the log-likelihood of all shapes together.
+fn likeliest(samples: &Samples, path: &Path, start_s: f64) -> (Onset, f64) {
+    let scores = shapes(samples).map(|shape| {
+        let onset = Onset { start_s, shape: Some(shape) };
+        (onset, likelihood(samples, path, &onset))
+    });
+    let best = scores.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(scores[0]);
+    let all: f64 = scores.iter().map(|&(_, score)| libm::exp(score - best.1)).sum();
+    (best.0, best.1 + libm::log(all))
 }
 
 /// Filter and smoother for one first motion: the next path, and the points.
-fn pass(samples: &Samples, path: &Path, start_s: f64) -> Option<(Path, Vec<Point>)> {
-    let chain = Chain::new(samples, path, start_s, samples.to_s);
+fn pass(samples: &Samples, path: &Path, onset: &Onset) -> Option<(Path, Vec<Point>)> {
+    let start_s = onset.start_s;
+    let chain = Chain::new(samples, path, onset, samples.to_s);
     let filtered = filter(chain.begin, &chain.steps);
     let smoothed = smooth(&chain.steps, &filtered);
     let last = smoothed.last()?;
@@ -232,18 +251,19 @@ fn expected(source: Source, v: f64, a: f64, faults: &[f64; N]) -> f64 {
 }
 
 /// The motion for every likely first motion.
-fn mixture(samples: &Samples, path: &Path, start_s: f64) -> Option<Estimate> {
+fn mixture(samples: &Samples, path: &Path, near: &Onset) -> Option<Estimate> {
     if !samples.standing {
-        let points = pass(samples, path, start_s)?.1;
-        return Some(Estimate { branches: vec![Branch { start_s, weight: 1.0, points }] });
+        let points = pass(samples, path, near)?.1;
+        let only = Branch { start_s: near.start_s, weight: 1.0, points };
+        return Some(Estimate { branches: vec![only] });
     }
-    let starts = likely_starts(samples, path, start_s);
-    let all: f64 = starts.iter().map(|&(_, weight)| weight).sum();
-    let branches: Option<Vec<Branch>> = starts
+    let onsets = likely_onsets(samples, path, near.start_s);
+    let all: f64 = onsets.iter().map(|&(_, weight)| weight).sum();
+    let branches: Option<Vec<Branch>> = onsets
         .into_iter()
-        .map(|(start_s, weight)| {
-            let points = pass(samples, path, start_s)?.1;
-            Some(Branch { start_s, weight: weight / all, points })
+        .map(|(onset, weight)| {
+            let points = pass(samples, path, &onset)?.1;
+            Some(Branch { start_s: onset.start_s, weight: weight / all, points })
         })
         .collect();
     branches.map(|branches| Estimate { branches })
@@ -251,25 +271,22 @@ fn mixture(samples: &Samples, path: &Path, start_s: f64) -> Option<Estimate> {
 
 /// First motions within reach, about ten of them, with their likelihood against the
 /// best. The grid is laid twice, so that a sharp start gets a fine one.
-fn likely_starts(samples: &Samples, path: &Path, near_s: f64) -> Vec<(f64, f64)> {
+fn likely_onsets(samples: &Samples, path: &Path, near_s: f64) -> Vec<(Onset, f64)> {
     let mut from_s = samples.start_from_s;
     let mut to_s = samples.start_to_s.max(near_s);
-    let mut likely = Vec::new();
+    let mut likely: Vec<(Onset, f64)> = Vec::new();
     for points in [24_u32, 10] {
         let pace = (to_s - from_s) / f64::from(points);
-        let scores: Vec<(f64, f64)> = (0..=points)
-            .map(|k| from_s + pace * f64::from(k))
-            .map(|t| (t, start_likelihood(samples, path, t)))
-            .collect();
+        let scores: Vec<(Onset, f64)> =
+            (0..=points).map(|k| likeliest(samples, path, from_s + pace * f64::from(k))).collect();
         let best = scores.iter().map(|&(_, score)| score).fold(f64::NEG_INFINITY, f64::max);
         likely = scores
             .into_iter()
-            .map(|(t, score)| (t, libm::exp(score - best)))
+            .map(|(onset, score)| (onset, libm::exp(score - best)))
             .filter(|&(_, weight)| weight >= LEAST_WEIGHT)
             .collect();
-        let (first, last) = (likely.first().map(|l| l.0), likely.last().map(|l| l.0));
-        from_s = first.unwrap_or(near_s) - pace;
-        to_s = last.unwrap_or(near_s) + pace;
+        from_s = likely.first().map_or(near_s, |l| l.0.start_s) - pace;
+        to_s = likely.last().map_or(near_s, |l| l.0.start_s) + pace;
     }
     likely
 }
