@@ -26,6 +26,12 @@ const AGE_SHARE: f64 = 0.288_675;
 const HIDDEN_SLIP: f64 = 0.02;
 /// A speed that repeats itself for longer hangs (common practice, no source).
 const STUCK_S: f64 = 0.5;
+/// Tyres that spun at this share of the push may slip again.
+const NEAR_SPIN: f64 = 0.6;
+/// Speeds are late or early by up to this.
+const ABOUT_S: f64 = 0.1;
+/// A slip that shows within this time of the start began with it.
+const ONSET_S: f64 = 1.0;
 /// Peak acceleration is the mean over a window as long as this.
 const PEAK_WINDOW_S: f64 = 0.2;
 
@@ -71,8 +77,9 @@ impl<'a> Bench<'a> {
 
     /// One pull; `None` when no witness carries a motion.
     pub fn judge(&self, pull: &Pull) -> Option<Launch> {
-        let wheels = self.wheels(pull);
-        let spans: Vec<(f64, f64)> = wheels.iter().map(|w| (w.from_s, w.to_s)).collect();
+        let apart = self.apart(pull);
+        let wheels = self.wheels(pull, apart.as_ref());
+        let spans = distrusted(&wheels, apart.as_ref(), pull);
         let mut samples = Samples::gather(&self.witnesses, pull, &spans, true)?;
         let estimate = estimate(&mut samples)?;
         let hidden = self.hidden_slip(pull, &samples, &estimate);
@@ -110,13 +117,18 @@ impl<'a> Bench<'a> {
         verdict::decisive(verdicts).unwrap_or(Verdict::Void)
     }
 
+    /// The motion without the logged speed, where the other witnesses carry one.
+    fn apart(&self, pull: &Pull) -> Option<Estimate> {
+        self.witnesses.logged.as_ref()?;
+        let mut samples = Samples::gather(&self.witnesses, pull, &[], false)?;
+        self.carries_alone(&samples, pull).then(|| estimate(&mut samples)).flatten()
+    }
+
     /// Where the logged speed is not the car's.
-    fn wheels(&self, pull: &Pull) -> Vec<Excess> {
+    fn wheels(&self, pull: &Pull, apart: Option<&Estimate>) -> Vec<Excess> {
         let Some(logged) = &self.witnesses.logged else { return Vec::new() };
         let step = self.witnesses.logged_step_mps;
-        let apart = Samples::gather(&self.witnesses, pull, &[], false)
-            .filter(|samples| self.carries_alone(samples, pull));
-        match apart.and_then(|mut samples| estimate(&mut samples)) {
+        match apart {
             Some(ground) => ground
                 .best()
                 .map(|best| wheel::against_ground(logged, best, pull, step, self.sureness()))
@@ -335,6 +347,25 @@ impl<'a> Bench<'a> {
         trace.speed_mps.reverse();
         (!trace.time_s.is_empty()).then_some(trace)
     }
+}
+
+/// Where a wheel is not to be believed: while it spins, and, where another motion tells it,
+/// wherever the car was pushed nearly as hard as when it spun. A slip that shows soon after
+/// the start began there.
+fn distrusted(wheels: &[Excess], apart: Option<&Estimate>, pull: &Pull) -> Vec<(f64, f64)> {
+    let mut spans: Vec<(f64, f64)> = wheels.iter().map(|w| (w.from_s, w.to_s)).collect();
+    let Some(best) = apart.and_then(Estimate::best) else { return spans };
+    let spun = |t: f64| wheels.iter().any(|w| t >= w.from_s && t <= w.to_s);
+    let inside = || best.points.iter().filter(|p| p.time_s <= pull.end_s);
+    let hardest = inside().filter(|p| spun(p.time_s)).map(|p| p.accel_mps2).fold(0.0, f64::max);
+    if hardest > 0.0 {
+        let hard = inside().filter(|p| p.accel_mps2 > NEAR_SPIN * hardest);
+        spans.extend(hard.map(|p| (p.time_s - ABOUT_S, p.time_s + ABOUT_S)));
+    }
+    if wheels.iter().any(|w| w.from_s < pull.start_s + ONSET_S) {
+        spans.push((f64::NEG_INFINITY, pull.start_s + ONSET_S));
+    }
+    spans
 }
 
 fn wheel_spin(excess: &Excess) -> Spin {

@@ -1,7 +1,7 @@
 //! How far one witness runs behind another, from the shape of their accelerations.
 //!
-//! In: two channels and the spans in which the car was pulled. Out: a lag in seconds,
-//! positive when the second is late.
+//! In: two channels and the spans in which the car was pulled. Out: a [`Lag`], positive when
+//! the second is late, with how well it is known.
 //!
 //! Method: both are turned into the mean acceleration over one window, and the lag is
 //! where their normalised correlation peaks, to a part of a step by a parabola. A
@@ -19,33 +19,52 @@ const FASTEST_MPS2: f64 = 12.0;
 /// Below this correlation the peak is no lag.
 const LEAST_AGREEMENT: f64 = 0.8;
 
-/// Lag of a second speed behind the first; 0 where it cannot be told.
-pub fn of_speed(first: &Series, second: &Series, spans: &[(f64, f64)]) -> f64 {
+/// Where nothing tells, filters and receivers are late by about this much (common practice,
+/// no source).
+const UNTOLD_SD_S: f64 = 0.2;
+/// Best case, and how fast it is lost with the agreement.
+const TOLD_SD_S: f64 = 0.03;
+const LOST_SD_S: f64 = 0.4;
+
+/// How far behind, give or take.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lag {
+    pub s: f64,
+    pub sd_s: f64,
+}
+
+impl Lag {
+    pub const UNTOLD: Lag = Lag { s: 0.0, sd_s: UNTOLD_SD_S };
+
+    fn of(peak: Option<(f64, f64)>) -> Lag {
+        match peak {
+            Some((s, agreement)) if agreement.abs() > LEAST_AGREEMENT => {
+                Lag { s, sd_s: TOLD_SD_S + LOST_SD_S * (1.0 - agreement.abs()) }
+            }
+            _ => Lag::UNTOLD,
+        }
+    }
+}
+
+/// Lag of a second speed behind the first.
+pub fn of_speed(first: &Series, second: &Series, spans: &[(f64, f64)]) -> Lag {
     let slope = |series: &Series, t: f64| {
         let half = 0.5 * WINDOW_S;
         Some((series.at(t + half)? - series.at(t - half)?) / WINDOW_S)
     };
-    best(spans, |t| slope(first, t), |t| slope(second, t))
-        .filter(|&(_, agreement)| agreement > LEAST_AGREEMENT)
-        .map_or(0.0, |(lag_s, _)| lag_s)
+    // A speed is never put in backwards.
+    Lag::of(best(spans, |t| slope(first, t), |t| slope(second, t)).filter(|peak| peak.1 > 0.0))
 }
 
-/// Lag of an accelerometer behind a speed, and how well they agree (its sign is the
-/// sensor's). `None` when they share no stretch.
-pub fn of_acceleration(
-    speed: &Series,
-    acceleration: &Series,
-    spans: &[(f64, f64)],
-) -> Option<(f64, f64)> {
+/// Lag of an accelerometer behind a speed, whichever way round it is fixed.
+pub fn of_acceleration(speed: &Series, acceleration: &Series, spans: &[(f64, f64)]) -> Lag {
     let half = 0.5 * WINDOW_S;
     let gained = gained(acceleration);
     // No car speeds up faster than this; a wheel that does would rule the correlation.
     let from_speed =
         |t: f64| Some(((speed.at(t + half)? - speed.at(t - half)?) / WINDOW_S).min(FASTEST_MPS2));
     let measured = |t: f64| Some((gained.at(t + half)? - gained.at(t - half)?) / WINDOW_S);
-    let (lag_s, agreement) = best(spans, from_speed, measured)?;
-    let told = agreement.abs() > LEAST_AGREEMENT;
-    Some((if told { lag_s } else { 0.0 }, agreement))
+    Lag::of(best(spans, from_speed, measured))
 }
 
 /// Speed gained, by the trapezium rule.
@@ -79,7 +98,7 @@ fn best(
             if bend < 0.0 { 0.5 * (before - after.abs()) / bend } else { 0.0 }
         }
         // At the end of the range there is no peak to speak of.
-        _ => return Some((0.0, scores[peak])),
+        _ => return None,
     };
     let lag_s = (peak as f64 - f64::from(farthest) + part) * STEP_S;
     Some((lag_s, scores[peak]))
@@ -130,22 +149,26 @@ mod tests {
     #[test]
     fn a_late_receiver_is_found_late_by_as_much() {
         for delay_s in [-0.2, 0.0, 0.13, 0.35] {
-            let lag_s = of_speed(&ramp(0.0, 0.1), &ramp(delay_s, 0.1), &[(1.0, 18.0)]);
-            assert!((lag_s - delay_s).abs() < 0.01, "{lag_s} for {delay_s}");
+            let lag = of_speed(&ramp(0.0, 0.1), &ramp(delay_s, 0.1), &[(1.0, 18.0)]);
+            assert!((lag.s - delay_s).abs() < 0.01, "{lag:?} for {delay_s}");
+            assert!(lag.sd_s < 0.05, "{lag:?}");
         }
     }
 
     #[test]
-    fn an_accelerometer_put_in_backwards_shows_a_negative_agreement() {
+    fn an_accelerometer_put_in_backwards_is_aligned_all_the_same() {
         let speed = ramp(0.0, 0.1);
         let time_s: Vec<f64> = (0..1000).map(|i| f64::from(i) * 0.02).collect();
         let backwards = |t: f64| Some(-(speed.at(t + 0.05)? - speed.at(t - 0.05)?) / 0.1);
         let value = time_s.iter().map(|&t| backwards(t).unwrap_or(0.0)).collect();
         let sensor = Series { time_s: time_s.into(), value };
-        let found = of_acceleration(&speed, &sensor, &[(1.0, 18.0)]);
-        assert!(
-            found.is_some_and(|(lag_s, agreement)| lag_s.abs() < 0.02 && agreement < -0.95),
-            "{found:?}"
-        );
+        let lag = of_acceleration(&speed, &sensor, &[(1.0, 18.0)]);
+        assert!(lag.s.abs() < 0.02 && lag.sd_s < 0.06, "{lag:?}");
+    }
+
+    #[test]
+    fn channels_that_have_nothing_in_common_tell_no_lag() {
+        let still = Series { time_s: vec![0.0, 20.0].into(), value: vec![3.0, 3.0] };
+        assert_eq!(of_speed(&ramp(0.0, 0.1), &still, &[(1.0, 18.0)]), Lag::UNTOLD);
     }
 }

@@ -57,6 +57,8 @@ pub struct Samples {
     bias_sd_mps2: f64,
     ground_scale_sd: f64,
     lag_sd_s: [f64; 2],
+    /// By how much the two speeds were brought forward since the rough alignment.
+    shifted_s: [f64; 2],
     has_ground: bool,
     has_other: bool,
 }
@@ -96,7 +98,8 @@ impl Samples {
             noise_sd: [floor_logged(witnesses), floor_ground(witnesses), ACCELEROMETER_FLOOR],
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
             ground_scale_sd: ground_scale_sd(witnesses),
-            lag_sd_s: witnesses.lag_sd_s(),
+            lag_sd_s: witnesses.lag_sd_s,
+            shifted_s: [0.0; 2],
             has_ground: witnesses.ground.is_some(),
             has_other: witnesses.ground.is_some() || witnesses.accelerometer.is_some(),
         };
@@ -170,6 +173,22 @@ impl Samples {
         SLIP_SHARE * speed_mps * hard * hard
     }
 
+    /// Brings the two speeds forward by lags that were found, so that what is left of them
+    /// is small enough for a straight line.
+    pub fn bring_forward(&mut self, lag_s: [f64; 2]) {
+        for sample in &mut self.list {
+            match sample.source {
+                Source::Logged => sample.time_s -= lag_s[0],
+                Source::Ground => sample.time_s -= lag_s[1],
+                Source::Accelerometer => {}
+            }
+        }
+        self.list.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+        for (shifted_s, lag_s) in self.shifted_s.iter_mut().zip(lag_s) {
+            *shifted_s += lag_s;
+        }
+    }
+
     pub fn bias_sd(&self) -> f64 {
         self.bias_sd_mps2
     }
@@ -198,7 +217,8 @@ impl Samples {
     /// gripping tyre slips by 3 to 8 % a g of its axle's share, and not every logged
     /// speed is taken from a driven wheel (common practice, no source).
     pub fn faults_mean(&self) -> [f64; N] {
-        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, 0.025, 0.0, 0.0, 0.0]
+        let [logged, ground] = self.shifted_s;
+        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, 0.025, 0.0, -logged, -ground]
     }
 
     /// Prior standard deviations. Tyre wear and size shift a wheel's speed by a part

@@ -6,7 +6,8 @@
 //!
 //! Invariants: nothing here decides whom to believe.
 
-use super::{Car, Drive, lag};
+use super::lag::{self, Lag};
+use super::{Car, Drive};
 use crate::log::{Channel, Log, Role, Series};
 use crate::pull::Pull;
 
@@ -55,10 +56,14 @@ pub struct Witnesses {
     pub ground: Option<Ground>,
     pub accelerometer: Option<Accelerometer>,
     pub engine: Option<Series>,
+    /// How well the lags of logged and ground speed are known, behind the clock that all
+    /// share.
+    pub lag_sd_s: [f64; 2],
 }
 
-/// A wheel that slips blurs the rough alignment by about this much.
-const LAG_SD_S: f64 = 0.06;
+/// The keeper of the clock.
+const ON_TIME: Lag = Lag { s: 0.0, sd_s: 0.0 };
+
 /// An accelerometer read less often misses what it would have to integrate.
 const FEWEST_HZ: f64 = 5.0;
 /// Mean acceleration below which the first seconds of a pull are none.
@@ -78,21 +83,24 @@ impl Witnesses {
             .series(Role::LongitudinalAcceleration)
             .zip(guide.as_ref())
             .and_then(|(series, guide)| accelerometer(series, guide, pulls));
-        let lag_s = |speed: &Series| -> f64 {
-            match (&accelerometer, &ground) {
-                (Some(sensor), _) => {
-                    lag::of_acceleration(speed, &sensor.series, &spans).map_or(0.0, |l| -l.0)
-                }
-                (None, Some((_, ground))) => lag::of_speed(ground, speed, &spans),
-                (None, None) => 0.0,
+        // The clock that all share is the accelerometer's, else the ground speed's.
+        let lag_of = |speed: &Series| match (&accelerometer, &ground) {
+            (Some(sensor), _) => {
+                let lag = lag::of_acceleration(speed, &sensor.series, &spans);
+                Lag { s: -lag.s, ..lag }
             }
+            (None, Some((_, ground))) if logged.is_some() => lag::of_speed(ground, speed, &spans),
+            _ => ON_TIME,
         };
-        // The shared clock is set to the guiding speed's, which is the log's own.
-        let own_s = guide.as_ref().map_or(0.0, &lag_s);
-        let ground = ground.as_ref().map(|(kind, series)| Ground {
-            kind: *kind,
-            series: shifted(series, lag_s(series) - own_s),
-        });
+        let logged_lag = logged.as_ref().map_or(ON_TIME, &lag_of);
+        let ground_lag = match (&accelerometer, &ground) {
+            (Some(_), Some((_, series))) => lag_of(series),
+            _ => ON_TIME,
+        };
+        // It is set to the guiding speed's, which is the log's own.
+        let own_s = if logged.is_some() { logged_lag.s } else { ground_lag.s };
+        let ground = ground
+            .map(|(kind, series)| Ground { kind, series: shifted(&series, ground_lag.s - own_s) });
         let accelerometer = accelerometer
             .map(|sensor| Accelerometer { series: shifted(&sensor.series, -own_s), ..sensor });
         Witnesses {
@@ -101,16 +109,7 @@ impl Witnesses {
             ground,
             accelerometer,
             engine: log.series(Role::EngineSpeed).cloned(),
-        }
-    }
-
-    /// How well the two speeds' lags are known behind the clock that all share: the
-    /// accelerometer's, else the ground speed's, else the logged speed's own.
-    pub fn lag_sd_s(&self) -> [f64; 2] {
-        match (&self.accelerometer, &self.ground) {
-            (Some(_), _) => [LAG_SD_S, LAG_SD_S],
-            (None, Some(_)) => [LAG_SD_S, 0.0],
-            (None, None) => [0.0, 0.0],
+            lag_sd_s: [logged_lag.sd_s, ground_lag.sd_s],
         }
     }
 

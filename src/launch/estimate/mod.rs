@@ -95,6 +95,8 @@ pub fn estimate(samples: &mut Samples) -> Option<Estimate> {
             onset = best_onset(samples, &path, onset.start_s, round)?;
         }
         path = pass(samples, &path, &onset)?.0;
+        samples.bring_forward([path.faults[LOGGED_LAG], path.faults[GROUND_LAG]]);
+        (path.faults[LOGGED_LAG], path.faults[GROUND_LAG]) = (0.0, 0.0);
         reweigh(samples, &path, onset.start_s);
     }
     mixture(samples, &path, &onset)
