@@ -6,7 +6,7 @@
 use super::estimate::{Estimate, estimate};
 use super::gears::{Gears, Pair, pairs};
 use super::marks::{self, MarkTime, Timed};
-use super::samples::{Samples, Source};
+use super::samples::{LONE_CREEP_SD, SCALE_SD, Samples, Source};
 use super::verdict::{self, COVERAGE, Facts};
 use super::wheel::{self, Excess};
 use super::witness::Witnesses;
@@ -16,6 +16,7 @@ use super::{
 };
 use crate::log::{Log, Role, Series};
 use crate::pull::{Kind, Pull};
+use crate::unit::STANDARD_GRAVITY;
 
 /// Clocks of two channels agree to no better than this once aligned.
 const CLOCK_SD_S: f64 = 0.010;
@@ -82,9 +83,25 @@ impl<'a> Bench<'a> {
         let spans = distrusted(&wheels, apart.as_ref(), pull);
         let mut samples = Samples::gather(&self.witnesses, pull, &spans, true)?;
         let estimate = estimate(&mut samples)?;
-        let hidden = self.hidden_slip(pull, &samples, &estimate);
+        if std::env::var("DBG").is_ok() {
+            eprintln!("pull {:.3} wheels {wheels:?}", pull.start_s);
+            for b in &estimate.branches {
+                let at = |v: f64| b.at_speed(v).map_or((f64::NAN, 0.), |x| x);
+                eprintln!(
+                    "  start {:.3} w {:.3} first {:.3} 30: {:.3} 60: {:.3} {:.3}",
+                    b.start_s,
+                    b.weight,
+                    b.first_motion_s(),
+                    at(13.4112).0 - b.first_motion_s(),
+                    at(26.8224).0 - b.first_motion_s(),
+                    at(26.8224).1
+                );
+            }
+        }
+        let [lone, creep] = self.lone_error(pull, &samples, &estimate);
         let timed = marks::timed(&estimate, pull, |slope, speed| {
-            libm::hypot(self.extra_sd_s(slope, samples.quickest_step_s()), hidden * speed / slope)
+            let share = libm::hypot(lone, creep * slope / STANDARD_GRAVITY);
+            libm::hypot(self.extra_sd_s(slope, samples.quickest_step_s()), share * speed / slope)
         });
         let spins = self.spins(pull, &wheels);
         let facts = self.facts(pull, &samples, &estimate, &wheels, &spins);
@@ -254,13 +271,15 @@ impl<'a> Bench<'a> {
         libm::hypot(rounding, if several > 1 { CLOCK_SD_S.max(AGE_SHARE * step_s) } else { 0.0 })
     }
 
-    /// Share of the speed that slip may hide where only the logged speed tells: none in
-    /// a gentle start, more the nearer the start comes to what tyres can give.
-    fn hidden_slip(&self, pull: &Pull, samples: &Samples, estimate: &Estimate) -> f64 {
+    /// Share of the speed that a lone logged speed may be wrong by, at an acceleration: its
+    /// scale, creep, and slip that shows in nothing else, none in a gentle start and more
+    /// the nearer the start comes to what tyres can give.
+    fn lone_error(&self, pull: &Pull, samples: &Samples, estimate: &Estimate) -> [f64; 2] {
         let alone = samples.list.iter().all(|s| s.source == Source::Logged);
         let peak = motion(estimate, pull).as_ref().and_then(peak_accel);
-        let Some(peak) = peak.filter(|_| alone) else { return 0.0 };
-        HIDDEN_SLIP * (2.0 * peak / crate::unit::STANDARD_GRAVITY - 0.6).clamp(0.0, 1.5)
+        let Some(peak) = peak.filter(|_| alone) else { return [0.0; 2] };
+        let hidden = HIDDEN_SLIP * (2.0 * peak / STANDARD_GRAVITY - 0.6).clamp(0.0, 1.5);
+        [libm::hypot(SCALE_SD, hidden), LONE_CREEP_SD]
     }
 
     fn mark_times(

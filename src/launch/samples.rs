@@ -68,7 +68,7 @@ const MOST_HZ: f64 = 25.0;
 /// The coast after the lift is read for this long: it tells creep from scale.
 const COAST_S: f64 = 3.0;
 /// A start is not sought further than this from where the log first shows it.
-const START_MARGIN_S: f64 = 0.7;
+const START_MARGIN_S: f64 = 0.9;
 /// From this speed on the car surely moves, whatever the dead zone.
 const SURELY_MOVING_MPS: f64 = 1.2;
 
@@ -135,6 +135,11 @@ impl Samples {
             .flatten();
         for (time_s, value) in readings {
             let in_dead_zone = dead.is_some_and(|d| value <= 1e-6 && time_s < d.until_s);
+            // How wide the zone is was drawn once, not anew with every reading: only the
+            // last of them tells anything.
+            if in_dead_zone && dead.is_some_and(|d| time_s < d.last_s) {
+                continue;
+            }
             self.list.push(Sample {
                 time_s,
                 value,
@@ -218,7 +223,8 @@ impl Samples {
     /// speed is taken from a driven wheel (common practice, no source).
     pub fn faults_mean(&self) -> [f64; N] {
         let [logged, ground] = self.shifted_s;
-        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, 0.025, 0.0, -logged, -ground]
+        let creep = if self.has_other { 0.025 } else { LONE_CREEP };
+        [0.0, 0.0, 0.0, 0.0, 0.025, 0.0, creep, 0.0, -logged, -ground]
     }
 
     /// Prior standard deviations. Tyre wear and size shift a wheel's speed by a part
@@ -226,9 +232,14 @@ impl Samples {
     pub fn faults_sd(&self) -> [f64; N] {
         let [logged, ground] = self.lag_sd_s;
         // With a ground speed beside it, even a tyre that creeps out of the ordinary tells.
-        let creep = if self.has_ground { 0.05 } else { 0.025 };
+        // A lone logged speed tells nothing of its own faults: they enter at the marks.
+        let (scale, creep) = match (self.has_ground, self.has_other) {
+            (true, _) => (SCALE_SD, 0.05),
+            (false, true) => (SCALE_SD, 0.025),
+            (false, false) => (0.0, 0.0),
+        };
         let bias = self.bias_sd_mps2;
-        [0.0, 0.0, 0.0, bias, 0.015, 0.007, creep, self.ground_scale_sd, logged, ground]
+        [0.0, 0.0, 0.0, bias, 0.015, scale, creep, self.ground_scale_sd, logged, ground]
     }
 }
 
@@ -259,6 +270,12 @@ pub fn mad(mut absolute: Vec<f64>) -> Option<f64> {
     (absolute.len() >= 5).then(|| absolute[absolute.len() / 2])
 }
 
+/// Tyre wear and size shift a wheel's speed by a part of a hundred (common practice, no
+/// source).
+pub const SCALE_SD: f64 = 0.007;
+/// Creep a g of a logged speed that may be a driven wheel's or not, and its deviation.
+const LONE_CREEP: f64 = 0.015;
+pub const LONE_CREEP_SD: f64 = 0.02;
 /// See [`Samples::slip_sd`]; white in the filter, so wider than one slip would be.
 const SLIP_SHARE: f64 = 0.08;
 /// Vibration and rounding of an accelerometer averaged to 25 Hz, m/s².
@@ -287,11 +304,14 @@ fn ground_scale_sd(witnesses: &Witnesses) -> f64 {
 struct DeadZone {
     mps: f64,
     sd_mps: f64,
+    /// Its last reading of nothing.
+    last_s: f64,
     until_s: f64,
 }
 
-/// A channel that reads exactly nothing at rest has a dead zone, somewhere up to its
-/// first reading; a controller's is 1 to 3 km/h (common practice, no source).
+/// A channel that reads exactly nothing at rest may have a dead zone: until it first shows
+/// something, the car is slower than what it then shows. A controller's zone is 1 to 3 km/h
+/// (common practice, no source).
 fn dead_zone(readings: &[(f64, f64)], start_s: f64) -> Option<DeadZone> {
     let moving = readings.iter().position(|&(t, v)| t > start_s - 0.5 && v > 1e-6)?;
     let rest = &readings[..moving];
@@ -300,8 +320,8 @@ fn dead_zone(readings: &[(f64, f64)], start_s: f64) -> Option<DeadZone> {
         return None;
     }
     let (until_s, first) = readings[moving];
-    let most = first.min(1.0);
-    Some(DeadZone { mps: 0.5 * most, sd_mps: 0.3 * most + 0.02, until_s })
+    let last_s = rest.iter().rfind(|&&(_, v)| v <= 1e-6).map_or(until_s, |&(t, _)| t);
+    Some(DeadZone { mps: first, sd_mps: 0.1 * first + 0.05, last_s, until_s })
 }
 
 /// Readings between two times, averaged where they come faster than [`MOST_HZ`].

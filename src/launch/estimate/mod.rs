@@ -102,11 +102,6 @@ pub fn estimate(samples: &mut Samples) -> Option<Estimate> {
     mixture(samples, &path, &onset)
 }
 
-/// How a launch of these samples may set in.
-fn shapes(samples: &Samples) -> [Shape; RISES_S.len()] {
-    RISES_S.map(|rise_s| Shape { level_mps2: samples.level_mps2, rise_s })
-}
-
 /// The guiding speed and its slope, to linearise the first pass about.
 fn rough(samples: &Samples) -> Path {
     let mut path = Path {
@@ -162,9 +157,10 @@ fn best_onset(samples: &Samples, path: &Path, last_s: f64, round: usize) -> Opti
 
 /// The likeliest shape at a first motion, and the log-likelihood of all shapes together.
 fn likeliest(samples: &Samples, path: &Path, start_s: f64) -> (Onset, f64) {
-    let scores = shapes(samples).map(|shape| {
+    let scores = RISES_S.map(|(rise_s, weight)| {
+        let shape = Shape { level_mps2: samples.level_mps2, rise_s };
         let onset = Onset { start_s, shape: Some(shape) };
-        (onset, likelihood(samples, path, &onset))
+        (onset, likelihood(samples, path, &onset) + libm::log(weight))
     });
     let best = scores.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(scores[0]);
     let all: f64 = scores.iter().map(|&(_, score)| libm::exp(score - best.1)).sum();

@@ -28,8 +28,9 @@ pub struct Onset {
     pub shape: Option<Shape>,
 }
 
-/// Time constants held possible.
-pub const RISES_S: [f64; 4] = [0.04, 0.15, 0.4, 0.9];
+/// Time constants held possible, each with its weight: few cars gather way that slowly with
+/// the throttle open.
+pub const RISES_S: [(f64, f64); 4] = [(0.04, 1.0), (0.15, 1.0), (0.4, 1.0), (0.9, 0.3)];
 /// The onset is over after so many time constants, and never before [`LEAST_S`].
 const LASTS: f64 = 2.5;
 const LEAST_S: f64 = 0.3;
