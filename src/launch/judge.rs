@@ -20,9 +20,12 @@ use crate::unit::STANDARD_GRAVITY;
 
 /// Clocks of two channels agree to no better than this once aligned.
 const CLOCK_SD_S: f64 = 0.010;
-/// A start lies somewhere inside one interval of the quickest witness, and a record's
-/// reading is up to one interval old: standard deviation of a uniform share of it, 1/√12.
-const AGE_SHARE: f64 = 0.288_675;
+/// Rows come when they come: of an interval of the quickest witness, a part stays unknown
+/// that no fit of the lags takes out.
+const AGE_SHARE: f64 = 0.1;
+/// Receivers and controllers smooth a speed over a tenth of a second or two (common
+/// practice, no source).
+const FILTER_SD_S: f64 = 0.02;
 /// Slip of a tyre near its limit that shows in nothing else (common practice, no source).
 const HIDDEN_SLIP: f64 = 0.02;
 /// A speed that repeats itself for longer hangs (common practice, no source).
@@ -157,7 +160,7 @@ impl<'a> Bench<'a> {
     /// How many deviations a wheel must run ahead: an accelerometer that nothing checks
     /// drifts in ways that its deviation tells only roughly.
     fn sureness(&self) -> f64 {
-        if self.witnesses.ground.is_some() { 2.5 } else { 3.5 }
+        if self.witnesses.ground.is_some() { 2.5 } else { 3.0 }
     }
 
     /// The witnesses beside the logged speed are enough for a motion of their own: a
@@ -262,13 +265,13 @@ impl<'a> Bench<'a> {
         (run > 100.0 && rise.abs() > 2.0).then(|| rise / run)
     }
 
-    /// What the estimate does not carry: rounding that keeps its sign, and clocks.
+    /// What the estimate does not carry: rounding that keeps its sign, clocks, and a speed's
+    /// own filter, which rounds a start off that nothing but an accelerometer shows sharp.
     fn extra_sd_s(&self, slope_mps2: f64, step_s: f64) -> f64 {
         let rounding = self.witnesses.logged_step_mps / (4.0 * slope_mps2);
-        let several = usize::from(self.witnesses.logged.is_some())
-            + usize::from(self.witnesses.ground.is_some())
-            + usize::from(self.witnesses.accelerometer.is_some());
-        libm::hypot(rounding, if several > 1 { CLOCK_SD_S.max(AGE_SHARE * step_s) } else { 0.0 })
+        let clock = CLOCK_SD_S.max(AGE_SHARE * step_s);
+        let filter = if self.witnesses.accelerometer.is_some() { 0.0 } else { FILTER_SD_S };
+        libm::sqrt(rounding * rounding + clock * clock + filter * filter)
     }
 
     /// Share of the speed that a lone logged speed may be wrong by, at an acceleration: its

@@ -6,7 +6,7 @@
 //! independent from reading to reading, and believing it were would promise too much.
 
 use super::estimate::N;
-use super::witness::{GroundKind, Witnesses};
+use super::witness::{GroundKind, STANDSTILL_MPS, Witnesses};
 use crate::log::Series;
 use crate::pull::{Kind, Pull};
 use crate::unit::STANDARD_GRAVITY;
@@ -95,7 +95,7 @@ impl Samples {
             level_mps2: 0.0,
             list: Vec::new(),
             guide,
-            noise_sd: [floor_logged(witnesses), floor_ground(witnesses), ACCELEROMETER_FLOOR],
+            noise_sd: [floor_logged(witnesses), ground_noise(witnesses, pull), ACCELEROMETER_FLOOR],
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
             ground_scale_sd: ground_scale_sd(witnesses),
             lag_sd_s: witnesses.lag_sd_s,
@@ -235,11 +235,11 @@ impl Samples {
         // A lone logged speed tells nothing of its own faults: they enter at the marks.
         let (scale, creep) = match (self.has_ground, self.has_other) {
             (true, _) => (SCALE_SD, 0.05),
-            (false, true) => (SCALE_SD, 0.025),
+            (false, true) => (SCALE_SD, 0.045),
             (false, false) => (0.0, 0.0),
         };
         let bias = self.bias_sd_mps2;
-        [0.0, 0.0, 0.0, bias, 0.015, scale, creep, self.ground_scale_sd, logged, ground]
+        [0.0, 0.0, 0.0, bias, 0.018, scale, creep, self.ground_scale_sd, logged, ground]
     }
 }
 
@@ -278,6 +278,11 @@ const LONE_CREEP: f64 = 0.015;
 pub const LONE_CREEP_SD: f64 = 0.02;
 /// See [`Samples::slip_sd`]; white in the filter, so wider than one slip would be.
 const SLIP_SHARE: f64 = 0.08;
+/// Noise of a receiver's Doppler speed at its best, of a speed made from positions, m/s; how
+/// long before a start it is watched (common practice, no source).
+const GROUND_FLOOR: f64 = 0.06;
+const POSITIONS_FLOOR: f64 = 0.5;
+const REST_S: f64 = 4.0;
 /// Vibration and rounding of an accelerometer averaged to 25 Hz, m/s².
 const ACCELEROMETER_FLOOR: f64 = 0.15;
 
@@ -286,11 +291,17 @@ fn floor_logged(witnesses: &Witnesses) -> f64 {
     libm::sqrt(step * step / 12.0 + 0.05 * 0.05)
 }
 
-fn floor_ground(witnesses: &Witnesses) -> f64 {
-    match witnesses.ground.as_ref().map(|ground| ground.kind) {
-        Some(GroundKind::Positions) => 0.5,
-        _ => 0.06,
+/// A receiver is as restless in motion as it was before the start, where that shows.
+fn ground_noise(witnesses: &Witnesses, pull: &Pull) -> f64 {
+    let Some(ground) = &witnesses.ground else { return GROUND_FLOOR };
+    if ground.kind == GroundKind::Positions {
+        return POSITIONS_FLOOR;
     }
+    let (_, rest) = ground.series.between(pull.start_s - REST_S - 1.0, pull.start_s - 1.0);
+    let still: Vec<f64> =
+        rest.iter().map(|v| v * v).filter(|v| *v < STANDSTILL_MPS * STANDSTILL_MPS).collect();
+    let square: f64 = still.iter().sum::<f64>() / still.len().max(1) as f64;
+    libm::sqrt(square).clamp(GROUND_FLOOR, 5.0 * GROUND_FLOOR)
 }
 
 fn ground_scale_sd(witnesses: &Witnesses) -> f64 {

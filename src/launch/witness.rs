@@ -69,7 +69,7 @@ const FEWEST_HZ: f64 = 5.0;
 /// Mean acceleration below which the first seconds of a pull are none.
 const LEAST_PUSH_MPS2: f64 = 0.8;
 /// Slower is standing, for readings of any kind.
-const STANDSTILL_MPS: f64 = 0.45;
+pub const STANDSTILL_MPS: f64 = 0.45;
 
 impl Witnesses {
     /// Gathers the witnesses of a log. `pulls` say where lags can be told.
@@ -212,7 +212,7 @@ fn at_rest(raw: &Series, guide: &Series) -> Option<(f64, f64)> {
     let spread = still[still.len() * 84 / 100] - still[still.len() * 16 / 100];
     let noise = 0.5 * spread / libm::sqrt(still.len() as f64);
     // The launch spot's slope and the body's rest attitude differ a little from spot to spot.
-    Some((median, libm::hypot(noise, 0.04)))
+    Some((median, libm::hypot(noise, 0.05)))
 }
 
 /// The car stands from half a second before to half a second after.

@@ -52,6 +52,9 @@ pub struct Foot {
     pub released_s: Option<f64>,
 }
 
+/// A car that is no quicker than this is let off.
+const LONGEST_PULL_S: f64 = 40.0;
+
 /// The driver on the way through the acts.
 #[derive(Debug, Clone)]
 pub struct Driver {
@@ -137,7 +140,7 @@ impl Driver {
             Act::Wait { lasts_s } | Act::Coast { lasts_s } | Act::Cruise { lasts_s, .. } => {
                 self.since_s >= lasts_s
             }
-            Act::Pull { to_mps } => speed_mps >= to_mps,
+            Act::Pull { to_mps } => speed_mps >= to_mps || self.since_s >= LONGEST_PULL_S,
             Act::Brake { to_mps, .. } => speed_mps <= to_mps,
         }
     }

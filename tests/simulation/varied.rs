@@ -196,7 +196,7 @@ fn plan(chance: &mut Chance) -> Drive {
             Act::Wait { lasts_s: chance.between(3.5, 7.0) },
             Act::Pull { to_mps: lift_mps },
             Act::Coast { lasts_s: chance.between(0.6, 2.5) },
-            Act::Brake { mps2: chance.between(2.5, 5.0), to_mps: 0.01 },
+            Act::Brake { mps2: chance.between(4.0, 6.5), to_mps: 0.01 },
         ]);
     }
     acts.push(Act::Wait { lasts_s: 4.0 });

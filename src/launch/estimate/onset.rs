@@ -35,8 +35,8 @@ pub const RISES_S: [(f64, f64); 4] = [(0.04, 1.0), (0.15, 1.0), (0.4, 1.0), (0.9
 const LASTS: f64 = 2.5;
 const LEAST_S: f64 = 0.3;
 /// Scatter about the rise: a share of the level, and never less than [`LEAST_MPS2`].
-const SCATTER: f64 = 0.35;
-const LEAST_MPS2: f64 = 0.7;
+const SCATTER: f64 = 0.25;
+const LEAST_MPS2: f64 = 0.5;
 
 impl Shape {
     pub fn lasts_s(&self) -> f64 {
