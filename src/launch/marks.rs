@@ -94,13 +94,18 @@ pub struct Timed {
 
 /// Times every mark that the motion reached before the lift.
 ///
-/// `extra_sd_s` gives what the estimate does not carry (rounding that never averages
-/// out, clocks, hidden slip), for acceleration and speed at the mark.
-pub fn timed(estimate: &Estimate, pull: &Pull, extra_sd_s: impl Fn(f64, f64) -> f64) -> Vec<Timed> {
+/// `whole_sd_s` makes the whole deviation of the estimate's own, adding what that does not
+/// carry (rounding that never averages out, clocks, hidden slip), for acceleration and
+/// speed at the mark.
+pub fn timed(
+    estimate: &Estimate,
+    pull: &Pull,
+    whole_sd_s: impl Fn(f64, f64, f64) -> f64,
+) -> Vec<Timed> {
     MARKS
         .iter()
         .filter(|(_, kind)| pull.kind == Kind::Standing || matches!(kind, MarkKind::Between { .. }))
-        .filter_map(|&(mark, kind)| time_one(estimate, pull, mark, kind, &extra_sd_s))
+        .filter_map(|&(mark, kind)| time_one(estimate, pull, mark, kind, &whole_sd_s))
         .collect()
 }
 
@@ -109,7 +114,7 @@ fn time_one(
     pull: &Pull,
     mark: &'static str,
     kind: MarkKind,
-    extra_sd_s: &impl Fn(f64, f64) -> f64,
+    whole_sd_s: &impl Fn(f64, f64, f64) -> f64,
 ) -> Option<Timed> {
     let reach = |branch: &Branch| match kind {
         MarkKind::Distance { metres } => branch.at_distance(metres),
@@ -138,7 +143,7 @@ fn time_one(
         kind,
         at_s,
         time_s,
-        sd_s: libm::hypot(sd_s, extra_sd_s(slope, speed_mps.unwrap_or(0.0))),
+        sd_s: whole_sd_s(sd_s, slope, speed_mps.unwrap_or(0.0)),
         rollout_time_s: estimate.mixed(rollout).filter(|_| from_rest).map(|(mean, _)| mean),
         speed_mps,
     })

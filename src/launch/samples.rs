@@ -198,6 +198,15 @@ impl Samples {
         self.bias_sd_mps2
     }
 
+    /// Readings of a source a second, inside the pull.
+    pub fn rate_hz(&self, source: Source, pull: &Pull) -> f64 {
+        let inside = self
+            .list
+            .iter()
+            .filter(|s| s.source == source && s.time_s >= pull.start_s && s.time_s <= pull.end_s);
+        inside.count() as f64 / (pull.end_s - pull.start_s).max(1e-3)
+    }
+
     /// Median interval of the witness that was read most often.
     pub fn quickest_step_s(&self) -> f64 {
         let step = |source: Source| {

@@ -42,7 +42,7 @@ pub fn of_mark(timed: &Timed, facts: &Facts, limits: &Limits) -> Verdict {
     if facts.carried_hz < limits.fewest_hz || half > 2.0 * allowed {
         return Verdict::Void;
     }
-    if unwitnessed_at(timed, facts) {
+    if is_untold(timed, facts) {
         return Verdict::Void;
     }
     let steep = facts.slope.is_some_and(|slope| slope.abs() > limits.slope);
@@ -87,13 +87,13 @@ fn long_blind(timed: &Timed, facts: &Facts) -> bool {
         .iter()
         .map(|w| (w.to_s.min(timed.at_s) - w.from_s.min(timed.at_s)).max(0.0))
         .sum();
-    !facts.has_ground && blind > LONGEST_S
+    facts.has_accelerometer && !facts.has_ground && blind > LONGEST_S
 }
 
-/// The mark lies where the only witness is known to be wrong, or so little after it
-/// that it still may be.
-fn unwitnessed_at(timed: &Timed, facts: &Facts) -> bool {
-    lone(facts) && facts.wheels.iter().any(|w| timed.at_s >= w.from_s && timed.at_s <= w.to_s + 0.2)
+/// The only witness of the mark is known to have run ahead of the road before it: what the
+/// time was, nothing tells.
+pub fn is_untold(timed: &Timed, facts: &Facts) -> bool {
+    lone(facts) && facts.wheels.iter().any(|w| w.from_s < timed.at_s)
 }
 
 fn hole_in(facts: &Facts) -> bool {
@@ -123,7 +123,7 @@ pub fn reasons(facts: &Facts, timed: &[Timed], limits: &Limits) -> Vec<Reason> {
     found.extend(stuck(facts));
     found.extend(slope(facts, limits));
     found.extend(single(facts));
-    found.extend(wide(timed, limits));
+    found.extend(wide(facts, timed, limits));
     found.extend(part_throttle(facts));
     found
 }
@@ -298,10 +298,10 @@ fn single(facts: &Facts) -> Option<Reason> {
     )
 }
 
-fn wide(timed: &[Timed], limits: &Limits) -> Option<Reason> {
+fn wide(facts: &Facts, timed: &[Timed], limits: &Limits) -> Option<Reason> {
     let mark = timed.iter().find(|t| t.mark == "0-60mph").or_else(|| timed.first())?;
     let (half, allowed) = (COVERAGE * mark.sd_s, allowed_s(mark, limits));
-    if half <= allowed {
+    if half <= allowed || is_untold(mark, facts) {
         return None;
     }
     reason(
