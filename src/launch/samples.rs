@@ -63,6 +63,8 @@ pub struct Samples {
     has_other: bool,
 }
 
+/// 1/√12 of an interval.
+const MOMENT_SHARE: f64 = 0.288_675;
 /// Readings are averaged to no more than this many a second.
 const MOST_HZ: f64 = 25.0;
 /// The coast after the lift is read for this long: it tells creep from scale.
@@ -209,14 +211,22 @@ impl Samples {
 
     /// Median interval of the witness that was read most often.
     pub fn quickest_step_s(&self) -> f64 {
-        let step = |source: Source| {
-            let own = self.list.iter().filter(|sample| sample.source == source);
-            let time_s: Vec<f64> = own.map(|sample| sample.time_s).collect();
-            let mut steps: Vec<f64> = time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
-            steps.sort_by(f64::total_cmp);
-            steps.get(steps.len() / 2).copied()
-        };
-        Source::ALL.into_iter().filter_map(step).fold(self.step_s, f64::min)
+        Source::ALL.into_iter().filter_map(|s| self.interval_s(s)).fold(self.step_s, f64::min)
+    }
+
+    /// Median interval of a source.
+    fn interval_s(&self, source: Source) -> Option<f64> {
+        let own = self.list.iter().filter(|sample| sample.source == source);
+        let time_s: Vec<f64> = own.map(|sample| sample.time_s).collect();
+        let mut steps: Vec<f64> = time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        steps.sort_by(f64::total_cmp);
+        steps.get(steps.len() / 2).copied()
+    }
+
+    /// How well the moment of a reading is known: it was taken anywhere in the interval
+    /// before its row, standard deviation of a uniform share.
+    pub fn moment_sd_s(&self, source: Source) -> f64 {
+        MOMENT_SHARE * self.interval_s(source).unwrap_or(0.0)
     }
 
     /// The guiding speed at a time, the nearest where it is not inside.

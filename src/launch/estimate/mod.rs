@@ -75,6 +75,12 @@ impl Path {
         (mix(&self.speed_mps), mix(&self.accel_mps2))
     }
 
+    /// Change of acceleration around here, m/s³.
+    fn jerk(&self, time_s: f64) -> f64 {
+        const HALF_S: f64 = 0.05;
+        (self.at(time_s + HALF_S).1 - self.at(time_s - HALF_S).1) / (2.0 * HALF_S)
+    }
+
     /// How much more the acceleration moved around here than a calm drive would.
     fn unrest(&self, time_s: f64) -> f64 {
         const HALF_S: f64 = 0.1;
@@ -217,6 +223,7 @@ fn reweigh(samples: &mut Samples, path: &Path, start_s: f64) {
         let own = residuals.iter().filter(|(s, _)| *s == source).map(|(_, r)| r.abs()).collect();
         samples.set_noise(source, crate::launch::samples::mad(own));
     }
+    let moment_sd_s = samples.moment_sd_s(Source::Accelerometer);
     for index in 0..samples.list.len() {
         let sample = samples.list[index];
         let base = samples.base_var(sample.source);
@@ -226,7 +233,14 @@ fn reweigh(samples: &mut Samples, path: &Path, start_s: f64) {
         let weight = (tail + 1.0) / (tail + r * r / base);
         let moves = sample.time_s > start_s;
         let slip = samples.slip_sd(sample.source, path.at(sample.time_s));
-        samples.list[index].var = if moves { base / weight.min(1.0) + slip * slip } else { base };
+        // Noise that is there all the time is in the residuals; a moment that is not known
+        // shows only where the acceleration jumps.
+        let moved = match sample.source {
+            Source::Accelerometer => path.jerk(sample.time_s) * moment_sd_s,
+            Source::Logged | Source::Ground => 0.0,
+        };
+        let more = slip * slip + moved * moved;
+        samples.list[index].var = if moves { base / weight.min(1.0) + more } else { base };
     }
 }
 
