@@ -39,19 +39,24 @@ pub fn is_gpx(text: &str) -> bool {
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     let mut problems = Vec::new();
     let points = points(text, &mut problems);
-    let timed = points.iter().filter(|point| point.unix_s.is_some()).count();
-    if timed < 2 {
-        let what = format!("of {} track points {timed} have a time.", points.len());
-        let remedy = "Export the track as recorded, with its times; a planned route has none.";
-        return Err(LogError::at(file, "track", what, remedy));
+    if points.iter().all(|point| point.values.iter().all(Option::is_none)) {
+        let what = match points.len() {
+            0 => "there is no track point in it.".to_owned(),
+            all => format!("none of {all} track points has a position or a speed."),
+        };
+        return Err(LogError::at(file, "track", what, "Export the track as it was recorded."));
     }
     let seconds = points.iter().map(|point| point.unix_s.unwrap_or(f64::NAN)).collect();
     let lines: Vec<u32> = points.iter().map(|point| point.line).collect();
-    let Some(timeline) = timeline::repair(seconds, Places { word: "line", at: &lines }, true)
-    else {
-        return Err(LogError::at(file, "track", "no point has a time.", "Export it with times."));
+    let places = Places { word: "line", at: &lines };
+    let Some(timeline) = timeline::repair(seconds, places, true) else {
+        return Err(too_few_times(file, points.len(), 0));
     };
-    problems.extend(timeline.problems.iter().cloned());
+    let (rising, repeats) = timeline.rising(places);
+    if rising < 2 {
+        return Err(too_few_times(file, points.len(), rising));
+    }
+    problems.extend(timeline.problems.iter().cloned().chain(repeats));
     let raws = (0..COLUMNS.len()).filter_map(|column| raw(&points, column, &timeline)).collect();
     let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
     Ok(assemble::log(Parts {
@@ -67,36 +72,51 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     }))
 }
 
+fn too_few_times(file: &str, points: usize, times: usize) -> LogError {
+    let what = format!(
+        "the track points number {points} and the times among them {times}; a drive needs at least \
+         two of each."
+    );
+    let remedy = "Export the track as recorded, with its times; a planned route has none.";
+    LogError::at(file, "track", what, remedy)
+}
+
 /// All track points in file order, as far as the file can be read.
 fn points(text: &str, problems: &mut Vec<Problem>) -> Vec<Point> {
     let mut reader = Reader::from_str(text);
     let mut lines = Lines { text, at: 0, line: 1 };
     let mut points: Vec<Point> = Vec::new();
     let mut inside = false;
+    let mut open = 0usize;
+    // A field counts once its element is closed: what a cut file ends in may lack digits.
     let mut field = None;
+    let mut written = String::new();
     loop {
         let at = reader.buffer_position() as usize;
         match reader.read_event() {
             Ok(Event::Start(tag)) if tag.local_name().as_ref() == "trkpt" => {
                 points.push(point(&tag, lines.at(at)));
                 inside = true;
+                open += 1;
             }
             Ok(Event::Empty(tag)) if tag.local_name().as_ref() == "trkpt" => {
                 points.push(point(&tag, lines.at(at)));
             }
-            Ok(Event::Start(tag)) => field = field_of(tag.local_name().as_ref()),
-            Ok(Event::Text(value)) if inside => {
-                if let (Some(field), Some(point)) = (field, points.last_mut()) {
-                    point.set(field, value.as_ref());
-                }
+            Ok(Event::Start(tag)) => {
+                field = field_of(tag.local_name().as_ref()).filter(|_| inside);
+                written.clear();
+                open += 1;
             }
+            Ok(Event::Text(value)) if field.is_some() => written.push_str(value.as_ref()),
             Ok(Event::End(tag)) => {
+                if let (Some(field), Some(point)) = (field.take(), points.last_mut()) {
+                    point.set(field, &written);
+                }
                 inside &= tag.local_name().as_ref() != "trkpt";
-                field = None;
+                open = open.saturating_sub(1);
             }
-            Ok(Event::Eof) => return points,
-            Ok(_) => {}
-            Err(_) => {
+            Ok(Event::Eof) if open == 0 => return points,
+            Ok(Event::Eof) | Err(_) => {
                 let line = lines.at(at);
                 let text = format!(
                     "Line {line}: the file is cut short or damaged; what came before was read."
@@ -104,6 +124,7 @@ fn points(text: &str, problems: &mut Vec<Problem>) -> Vec<Point> {
                 problems.push(Problem { code: "cut_short", text });
                 return points;
             }
+            Ok(_) => {}
         }
     }
 }
@@ -143,7 +164,7 @@ fn field_of(tag: &str) -> Option<Field> {
 
 fn point(tag: &BytesStart, line: u32) -> Point {
     let mut point = Point { line, ..Point::default() };
-    for attribute in tag.attributes().flatten() {
+    for attribute in tag.attributes().with_checks(false).flatten() {
         let value = fast_float2::parse::<f64, _>(attribute.value.trim_ascii()).ok();
         match attribute.key.as_ref() {
             "lat" => point.values[LATITUDE] = value.filter(|v| v.is_finite()),

@@ -89,6 +89,7 @@ impl Spread {
 pub fn short(value: f64) -> String {
     let size = value.abs();
     match size {
+        s if s >= 1e9 => format!("{value:.1e}"),
         s if s >= 100.0 => format!("{value:.0}"),
         s if s >= 10.0 => format!("{value:.1}"),
         _ => format!("{value:.2}"),

@@ -14,11 +14,13 @@ mod clock;
 pub mod correct;
 mod cross;
 mod csv;
+mod foreign;
 mod fresh;
 mod gauge;
 mod gpx;
 mod health;
 mod infer;
+pub mod limits;
 #[cfg(test)]
 pub mod made;
 mod mdf4;
@@ -267,28 +269,18 @@ pub fn read(name: &str, bytes: &[u8]) -> Result<Log, LogError> {
     read_packed(name, bytes, 0)
 }
 
-/// Archives within archives are opened this deep.
-const DEEPEST: usize = 2;
-
 fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> {
     if bytes.is_empty() {
         return Err(LogError::Empty { file: name.to_owned() });
     }
-    if unpack::is_gzip(bytes) && depth < DEEPEST {
+    if unpack::is_gzip(bytes) && depth < limits::PACKED_DEPTH_LIMIT {
         return read_packed(name, &unpack::gunzip(name, bytes)?, depth + 1);
     }
     if mdf4::is_mdf(bytes) {
         return mdf4::read(name, bytes);
     }
     if !text::is_text(bytes) {
-        let remedy =
-            "Open the log as CSV, MDF 4, NMEA or GPX; if it is one of these, copy it again.";
-        return Err(LogError::at(
-            name,
-            "start",
-            "this is not text and no known form of log.",
-            remedy,
-        ));
+        return Err(foreign::refusal(name, bytes).unwrap_or_else(|| no_text(name, bytes)));
     }
     let text = text::decode(bytes);
     let mut log = if nmea::is_nmea(&text.text) {
@@ -296,10 +288,21 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
     } else if gpx::is_gpx(&text.text) {
         gpx::read(name, &text.text)?
     } else {
-        csv::read(name, &text.text, text.encoding)?
+        csv::read(name, &text.text, text.encoding)
+            .map_err(|error| foreign::refusal(name, bytes).unwrap_or(error))?
     };
     log.problems.splice(0..0, text.problems);
     Ok(log)
+}
+
+fn no_text(name: &str, bytes: &[u8]) -> LogError {
+    if bytes.iter().all(|&byte| byte == 0) {
+        let what = format!("the file holds {} zero bytes and nothing else.", bytes.len());
+        let remedy = "It was never written, or the card is failing: copy it again from the logger.";
+        return LogError::at(name, "start", what, remedy);
+    }
+    let remedy = "Open the log as CSV, MDF 4, NMEA or GPX; if it is one of these, copy it again.";
+    LogError::at(name, "start", "this is not text and no known form of log.", remedy)
 }
 
 /// A key equal for logs with the same channel names in the same order.

@@ -165,17 +165,17 @@ impl Reader {
     }
 
     fn no_fix(&self, file: &str) -> LogError {
+        let (all, void, wrong) = (self.sentences, self.void, self.wrong_checksum.0);
         let what = format!(
-            "none of {} sentences gives a position or a speed ({} say that there is no fix, {} have a \
-             wrong checksum).",
-            self.sentences, self.void, self.wrong_checksum.0
+            "none of {all} sentences gives a position or a speed (no fix: {void}, wrong checksum: \
+             {wrong})."
         );
-        LogError::at(
-            file,
-            "sentences",
-            what,
-            "Wait until the receiver has a fix, and log RMC sentences.",
-        )
+        let remedy = match (void, wrong) {
+            (0, 1..) => "The file was damaged on its way: copy it again from the receiver.",
+            (1.., _) => "Wait until the receiver has a fix, then log.",
+            _ => "Log RMC sentences, or GGA and VTG.",
+        };
+        LogError::at(file, "sentences", what, remedy)
     }
 
     fn log(mut self, file: &str) -> Result<Log, LogError> {
@@ -190,12 +190,17 @@ impl Reader {
         let seconds =
             self.epochs.iter().map(|e| e.midnight_s.unwrap_or(0.0) + e.of_day_s).collect();
         let lines: Vec<u32> = self.epochs.iter().map(|epoch| epoch.line).collect();
-        let Some(timeline) = timeline::repair(seconds, Places { word: "line", at: &lines }, dated)
-        else {
+        let places = Places { word: "line", at: &lines };
+        let Some(timeline) = timeline::repair(seconds, places, dated) else {
             return Err(self.no_fix(file));
         };
+        let (rising, repeats) = timeline.rising(places);
+        if rising < 2 {
+            let what = format!("the {} sentences are all of one instant.", self.sentences);
+            return Err(LogError::at(file, "sentences", what, "Open a longer log."));
+        }
         let mut problems = self.problems();
-        problems.extend(timeline.problems.iter().cloned());
+        problems.extend(timeline.problems.iter().cloned().chain(repeats));
         let raws = (0..COLUMNS.len()).filter_map(|column| self.raw(column, &timeline)).collect();
         let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
         Ok(assemble::log(Parts {
@@ -228,15 +233,15 @@ impl Reader {
 
     fn problems(&self) -> Vec<Problem> {
         let counted = [
-            (self.wrong_checksum, "checksum", "sentences have a wrong checksum and were not used"),
-            (self.garbled, "sentence_garbled", "sentences could not be read and were not used"),
+            (self.wrong_checksum, "checksum", "Sentences with a wrong checksum"),
+            (self.garbled, "sentence_garbled", "Sentences that cannot be read"),
         ];
         let mut problems: Vec<Problem> = counted
             .into_iter()
             .filter(|((count, _), ..)| *count > 0)
             .map(|((count, line), code, what)| Problem {
                 code,
-                text: format!("{count} {what}, the first in line {line}."),
+                text: format!("{what}, which were not used: {count}, the first in line {line}."),
             })
             .collect();
         if self.void > 0 {

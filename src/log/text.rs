@@ -24,6 +24,7 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
     let mut problems = Vec::new();
     let bytes = without_padding(bytes, &mut problems);
     let (encoding, body) = encoding_of(bytes);
+    let body = without_half_line(encoding, body, &mut problems);
     let text = match encoding.decode_without_bom_handling_and_without_replacement(body) {
         Some(text) => text,
         None => encoding.decode_without_bom_handling(body).0,
@@ -62,6 +63,27 @@ fn without_padding<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> &'a [u8]
     problems.push(Problem { code: "padding", text });
     // Keep the half letter of UTF-16 whole.
     &bytes[..(kept + kept % 2).min(bytes.len())]
+}
+
+/// UTF-16 that ends in half a letter was cut there, and its last cell may lack digits.
+fn without_half_line<'a>(
+    encoding: &'static Encoding,
+    body: &'a [u8],
+    problems: &mut Vec<Problem>,
+) -> &'a [u8] {
+    let line_feed: [u8; 2] = match encoding {
+        e if e == UTF_16LE => [b'\n', 0],
+        e if e == UTF_16BE => [0, b'\n'],
+        _ => return body,
+    };
+    if body.len().is_multiple_of(2) {
+        return body;
+    }
+    let text = "The file ends in half a letter, as when it was not copied to its end; its last line \
+                was left out.";
+    problems.push(Problem { code: "cut_short", text: text.to_owned() });
+    let last = body.chunks_exact(2).rposition(|letter| letter == line_feed);
+    &body[..last.map_or(0, |last| 2 * last + 2)]
 }
 
 fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {

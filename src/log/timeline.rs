@@ -5,6 +5,7 @@
 //! that was not as it should be. Never fewer than the longest rising piece.
 
 use super::Problem;
+use super::limits::TIME_LIMIT_S;
 
 /// Repaired times, one a record.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,9 +37,41 @@ impl Places<'_> {
 const LONGEST_PAUSE_S: f64 = 2.0 * 86_400.0;
 const HOUR_S: f64 = 3600.0;
 
+/// Records that have the time of the one before them.
+pub fn repeats(count: usize, first: &str) -> Problem {
+    let text = match count {
+        1 => format!(
+            "The record in {first} has the time of the record before it; the first of two readings \
+             at one time was kept."
+        ),
+        all => format!(
+            "{all} records have the time of the record before them; the first of two readings at \
+             one time was kept. The first is in {first}."
+        ),
+    };
+    Problem { code: "clock_repeat", text }
+}
+
+impl Timeline {
+    /// Records later than every one before, and the report of those that are not.
+    pub fn rising(&self, places: Places) -> (usize, Option<Problem>) {
+        let (mut last, mut rising, mut back) = (f64::NEG_INFINITY, 0, Vec::new());
+        for (place, &t) in self.time_s.iter().enumerate().filter(|(_, t)| t.is_finite()) {
+            if t > last {
+                (last, rising) = (t, rising + 1);
+            } else {
+                back.push(self.order.as_ref().map_or(place, |order| order[place]));
+            }
+        }
+        let first = back.iter().min().map(|&first| places.of(first));
+        (rising, first.map(|first| repeats(back.len(), &first)))
+    }
+}
+
 /// Repairs times. `wall_clock` allows the hour of summer time.
 pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Timeline> {
     let mut problems = Vec::new();
+    time.iter_mut().filter(|t| t.abs() > TIME_LIMIT_S).for_each(|t| *t = f64::NAN);
     report_missing(&time, places, &mut problems);
     spread_repeats(&mut time, &mut problems);
     drop_glitches(&mut time, places, &mut problems);
@@ -58,7 +91,10 @@ fn report_missing(time: &[f64], places: Places, problems: &mut Vec<Problem>) {
     let missing = time.iter().filter(|t| !t.is_finite()).count();
     if let Some(first) = time.iter().position(|t| !t.is_finite()) {
         let at = places.of(first);
-        let text = format!("{missing} records have no time and were left out, the first in {at}.");
+        let text = match missing {
+            1 => format!("The record in {at} has no time and was left out."),
+            all => format!("{all} records have no time and were left out, the first in {at}."),
+        };
         problems.push(Problem { code: "time_missing", text });
     }
 }
@@ -131,11 +167,13 @@ fn drop_glitches(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) 
     for &at in &dropped {
         time[at] = f64::NAN;
     }
-    let text = format!(
-        "{} records with a time far out of line were left out, the first in {}.",
-        dropped.len(),
-        places.of(first)
-    );
+    let at = places.of(first);
+    let text = match dropped.len() {
+        1 => format!("The record in {at} has a time far out of line and was left out."),
+        all => {
+            format!("{all} records with a time far out of line were left out, the first in {at}.")
+        }
+    };
     problems.push(Problem { code: "clock_glitch", text });
 }
 
@@ -201,10 +239,16 @@ fn sorted(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) -> Opti
         highest = highest.max(t);
     }
     let first = first?;
-    let text = format!(
-        "{back} records stand up to {LARGEST_DISORDER_S:.0} s out of order, the first in {}; they were put in order of time.",
-        places.of(first)
-    );
+    let at = places.of(first);
+    let text = match back {
+        1 => format!(
+            "The record in {at} stands up to {LARGEST_DISORDER_S:.0} s out of order; it was put in order of time."
+        ),
+        all => format!(
+            "{all} records stand up to {LARGEST_DISORDER_S:.0} s out of order, the first in {at}; they \
+             were put in order of time."
+        ),
+    };
     problems.push(Problem { code: "clock_unordered", text });
     let mut order: Vec<usize> = (0..time.len()).collect();
     order.sort_by(|&a, &b| time[a].total_cmp(&time[b]));

@@ -1,16 +1,14 @@
 //! Archives: gzip around one file, zip around several.
 //!
 //! In: bytes. Out: the files inside. Never more than [`UNPACKED_LIMIT`] bytes,
-//! whatever the archive claims about itself.
+//! whatever the archive claims about itself; a zip that claims more is not begun.
 
 use std::io::{Cursor, Read};
 
-use super::LogError;
+use zip::result::ZipError;
 
-/// Largest content taken out of an archive: a long day at a high rate is well below.
-pub const UNPACKED_LIMIT: u64 = 1 << 30;
-/// Most files taken out of one zip archive.
-pub const ENTRIES_LIMIT: usize = 1000;
+use super::LogError;
+use super::limits::{ENTRIES_LIMIT, UNPACKED_LIMIT};
 
 pub fn is_gzip(bytes: &[u8]) -> bool {
     bytes.starts_with(&[0x1f, 0x8b, 0x08])
@@ -31,7 +29,7 @@ pub fn gunzip(file: &str, bytes: &[u8]) -> Result<Vec<u8>, LogError> {
 fn gunzip_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<u8>, LogError> {
     let mut inside = Vec::new();
     let mut reader = flate2::read::MultiGzDecoder::new(bytes).take(limit + 1);
-    reader.read_to_end(&mut inside).map_err(|_| damaged(file))?;
+    reader.read_to_end(&mut inside).map_err(|_| damaged(file, "archive"))?;
     if inside.len() as u64 > limit {
         return Err(too_big(file, limit));
     }
@@ -47,22 +45,34 @@ pub fn entries(file: &str, bytes: &[u8]) -> Result<Vec<(String, Vec<u8>)>, LogEr
 }
 
 fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<(String, Vec<u8>)>, LogError> {
-    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| damaged(file))?;
+    let mut archive =
+        zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| damaged(file, "archive"))?;
     if archive.len() > ENTRIES_LIMIT {
         let what =
             format!("the archive holds {} files; {ENTRIES_LIMIT} is the most.", archive.len());
         return Err(LogError::at(file, "archive", what, "Unpack it and open the logs themselves."));
     }
+    if archive.index_for_name("[Content_Types].xml").is_some() {
+        return Err(LogError::at(
+            file,
+            "start",
+            "this is a spreadsheet or document of an office program, not a log.",
+            "Open it in its own program, save the table as CSV, and open that.",
+        ));
+    }
+    if archive.decompressed_size().is_some_and(|claimed| claimed > u128::from(limit)) {
+        return Err(too_big(file, limit));
+    }
     let mut files = Vec::new();
     let mut left = limit;
     for index in 0..archive.len() {
-        let entry = archive.by_index(index).map_err(|_| damaged(file))?;
-        let name = entry.name().map_err(|_| damaged(file))?.into_owned();
+        let entry = archive.by_index(index).map_err(|error| closed(file, &error))?;
+        let name = entry.name().map_err(|_| damaged(file, "archive"))?.into_owned();
         if entry.is_dir() || is_hidden(&name) {
             continue;
         }
         let mut inside = Vec::new();
-        entry.take(left + 1).read_to_end(&mut inside).map_err(|_| damaged(file))?;
+        entry.take(left + 1).read_to_end(&mut inside).map_err(|_| damaged(file, &name))?;
         left = left.checked_sub(inside.len() as u64).ok_or_else(|| too_big(file, limit))?;
         files.push((name, inside));
     }
@@ -71,16 +81,31 @@ fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<(String, Ve
 
 /// What an operating system adds of its own to an archive.
 fn is_hidden(name: &str) -> bool {
-    name.split(['/', '\\']).any(|part| part.starts_with('.') || part == "__MACOSX")
+    let hidden = |part: &str| part.starts_with('.') && part != "." && part != "..";
+    name.split(['/', '\\']).any(|part| hidden(part) || part == "__MACOSX")
 }
 
-fn damaged(file: &str) -> LogError {
+fn damaged(file: &str, place: &str) -> LogError {
     LogError::at(
         file,
-        "archive",
-        "the archive is damaged, cut short, or locked with a password.",
+        place,
+        "the archive is damaged or cut short here.",
         "Copy it again from the logger, or unpack it and open the logs themselves.",
     )
+}
+
+/// A file in the archive that cannot be begun.
+fn closed(file: &str, error: &ZipError) -> LogError {
+    let what = match error {
+        ZipError::UnsupportedArchive(ZipError::PASSWORD_REQUIRED) | ZipError::InvalidPassword => {
+            "the archive is locked with a password."
+        }
+        ZipError::UnsupportedArchive(_) | ZipError::CompressionMethodNotSupported(_) => {
+            "the archive is packed by another method than deflate."
+        }
+        _ => return damaged(file, "archive"),
+    };
+    LogError::at(file, "archive", what, "Unpack it and open the logs themselves.")
 }
 
 fn too_big(file: &str, limit: u64) -> LogError {
@@ -135,7 +160,7 @@ mod tests {
         for cut in [&gzip(b"time")[..12], &zip[..30]] {
             let refused =
                 if is_gzip(cut) { gunzip("x", cut).err() } else { entries("x", cut).err() };
-            assert_eq!(refused, Some(damaged("x")));
+            assert_eq!(refused, Some(damaged("x", "archive")));
         }
     }
 }

@@ -111,9 +111,31 @@ fn cell(value: Option<f64>) -> String {
 }
 
 /// Spreadsheets run cells that begin with these; numbers of ours may keep a minus.
+///
+/// A spreadsheet of another country parts the same line at semicolons or tabs, and
+/// blanks and quotation marks before a formula do not stop it: an apostrophe goes
+/// before every place where one could begin.
 fn guarded(text: &str) -> String {
-    let risky = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    if risky && text.parse::<f64>().is_err() { format!("'{text}") } else { text.to_owned() }
+    let number = |text: &str| text.parse().is_ok_and(f64::is_finite);
+    if number(text) {
+        return text.to_owned();
+    }
+    let mut guarded = String::with_capacity(text.len() + 1);
+    let mut starts = true;
+    for letter in text.chars() {
+        if starts
+            && matches!(letter, '=' | '+' | '-' | '@' | '\t' | '\r' | '＝' | '＋' | '－' | '＠')
+        {
+            guarded.push('\'');
+        }
+        starts = match letter {
+            ';' | ',' | '|' | '\t' | '\r' | '\n' => true,
+            ' ' | '"' | '\u{a0}' => starts,
+            _ => false,
+        };
+        guarded.push(letter);
+    }
+    guarded
 }
 
 #[cfg(test)]
@@ -122,10 +144,16 @@ mod tests {
 
     #[test]
     fn a_cell_cannot_start_a_formula_and_numbers_stay_numbers() {
-        for text in ["=1+1", "+cmd", "-2+3", "@x", "\t=1"] {
+        for text in ["=1+1", "+cmd", "-2+3", "@x", "=1;b"] {
             assert_eq!(guarded(text), format!("'{text}"));
         }
+        for (text, safe) in
+            [("a;=1", "a;'=1"), (" =1", " '=1"), ("a\r=1", "a\r'=1"), ("-inf", "'-inf")]
+        {
+            assert_eq!(guarded(text), safe);
+        }
         assert_eq!(guarded("-2.5"), "-2.5");
+        assert_eq!(guarded("a - b; c"), "a - b; c");
         assert_eq!(guarded("0-60mph"), "0-60mph");
     }
 

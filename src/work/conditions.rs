@@ -86,9 +86,14 @@ pub fn of(outing: &Outing, logs: &[&Log]) -> Conditions {
 
 fn not_air(part: &Part, value: f64) -> Problem {
     let Part { field, least, most, .. } = part;
+    let hint = match part.role {
+        Role::BarometricPressure => {
+            " Pressure is that of the place itself in kPa, not reduced to sea level."
+        }
+        _ => " Mend it in the day.",
+    };
     let text = format!(
-        "{field} {value} cannot be right ({least} to {most} is possible) and is not used. \
-         Pressure is that of the place itself in kPa, not reduced to sea level."
+        "{field} {value} cannot be right ({least} to {most} is possible) and is not used.{hint}"
     );
     Problem { code: "air_not_possible", text }
 }

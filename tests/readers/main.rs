@@ -5,4 +5,8 @@
 
 mod dialect_clocks;
 mod dialects;
+mod exported;
 mod open_data;
+mod refused;
+mod refused_mdf4;
+mod refused_packed;

@@ -111,6 +111,9 @@ pub fn parse(cell: &[u8], decimal: Decimal) -> Cell {
     if cell.is_empty() {
         return Cell::Blank;
     }
+    if cell.len() > 4 * LONGEST {
+        return Cell::Text;
+    }
     let plain = match decimal {
         // Where the comma is the decimal sign, points part thousands: 1.250 is 1250.
         Decimal::Comma if cell.contains(&b',') || has_groups(cell) => None,

@@ -17,12 +17,16 @@ pub struct Heading {
     pub unit: Option<Unit>,
 }
 
+/// Names used twice that are told one by one.
+const MOST_DOUBLES: usize = 5;
+
 /// The headings of all columns, and what was odd about them.
 pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Problem>) {
     let mut problems = Vec::new();
     let mut taken: Vec<Heading> = Vec::with_capacity(header.len());
     // Counted as they come: comparing every name with all before it takes minutes on a
     // table of a hundred thousand columns.
+    let mut doubles: Vec<(usize, String)> = Vec::new();
     let mut named: BTreeMap<Vec<String>, usize> = BTreeMap::new();
     for (column, written) in header.iter().enumerate() {
         let mut heading = heading(written, unit_row.get(column).map_or("", String::as_str));
@@ -33,16 +37,24 @@ pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Pr
         let twins = *seen;
         *seen += 1;
         if twins > 0 && !written.trim().is_empty() {
-            let name = &heading.name;
-            let text = format!(
-                "Two columns are named \"{name}\"; column {} is shown as \"{name} ({})\".",
-                column + 1,
-                twins + 1
-            );
-            problems.push(Problem { code: "name_twice", text });
-            heading.name = format!("{name} ({})", twins + 1);
+            let shown = format!("{} ({})", heading.name, twins + 1);
+            doubles.push((column + 1, std::mem::replace(&mut heading.name, shown)));
         }
         taken.push(heading);
+    }
+    problems.extend(doubles.iter().take(MOST_DOUBLES).map(|(column, name)| {
+        let shown = &taken[column - 1].name;
+        let text =
+            format!("Two columns are named \"{name}\"; column {column} is shown as \"{shown}\".");
+        Problem { code: "name_twice", text }
+    }));
+    if let Some((column, _)) = doubles.get(MOST_DOUBLES) {
+        let more = doubles.len() - MOST_DOUBLES;
+        let text = format!(
+            "{more} further columns have the name of another, from column {column} on; they are \
+             numbered in the same way."
+        );
+        problems.push(Problem { code: "name_twice", text });
     }
     (taken, problems)
 }

@@ -260,12 +260,7 @@ impl Repeats {
 
     fn problem(&self, lines: &[u32]) -> Option<Problem> {
         let first = lines.get(*self.records.first()?)?;
-        let text = format!(
-            "{} records have the time of the record before them; the first of two readings at one \
-             time was kept. The first is in line {first}.",
-            self.records.len()
-        );
-        Some(Problem { code: "clock_repeat", text })
+        Some(timeline::repeats(self.records.len(), &format!("line {first}")))
     }
 }
 
@@ -275,13 +270,16 @@ fn report_texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>)
     }
     let texts: Vec<String> =
         column.texts.iter().take(3).map(|text| format!("\"{text}\"")).collect();
-    let text = format!(
-        "\"{}\": {} cells hold text ({}) and were left blank, the first in line {}.",
-        heading.name,
-        column.text_count,
-        texts.join(", "),
-        column.first_text_line
-    );
+    let (name, texts, line) = (&heading.name, texts.join(", "), column.first_text_line);
+    let text = match column.text_count {
+        1 => format!(
+            "\"{name}\": the cell in line {line} is no number ({texts}) and was left blank."
+        ),
+        all => format!(
+            "\"{name}\": {all} cells are no numbers ({texts}) and were left blank, the first in \
+             line {line}."
+        ),
+    };
     problems.push(Problem { code: "cells_unread", text });
 }
 
@@ -291,24 +289,39 @@ fn report_oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
         (
             odd.short,
             "rows_short",
-            "lines have fewer cells than the header; what they hold was read",
+            ["has fewer cells than the header", "have fewer cells than the header"],
+            "what is there was read",
         ),
         (
             odd.long,
             "rows_long",
-            "lines have more cells than the header; the cells beyond it were left out",
+            ["has more cells than the header", "have more cells than the header"],
+            "the cells beyond it were left out",
         ),
-        (odd.no_record, "rows_dropped", "lines hold no reading and were left out"),
-        (odd.header_again, "header_repeated", "lines repeat the header and were left out"),
+        (
+            odd.no_record,
+            "rows_dropped",
+            ["holds no reading", "hold no reading"],
+            "nothing of it was used",
+        ),
+        (
+            odd.header_again,
+            "header_repeated",
+            ["repeats the header", "repeat the header"],
+            "the table was read on below",
+        ),
         (
             odd.open_quote,
             "open_quote",
-            "quotation marks are never closed; the lines after them were read one by one",
+            [
+                "opens a quotation mark that is never closed",
+                "open a quotation mark that is never closed",
+            ],
+            "what follows was read line by line",
         ),
     ];
-    for (count, code, what) in counted.into_iter().filter(|(count, ..)| count.count > 0) {
-        let text = format!("{} {what}, the first in line {}.", count.count, count.first_line);
-        problems.push(Problem { code, text });
+    for (count, code, says, done) in counted.into_iter().filter(|(count, ..)| count.count > 0) {
+        problems.push(Problem { code, text: format!("{}; {done}.", lines(count, says)) });
     }
     if let Some(line) = odd.cut_last {
         let text = format!("Line {line}, the last, was cut short and was left out.");
@@ -318,6 +331,14 @@ fn report_oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
         let text =
             "No line names the columns; they are numbered. Give each its role by hand.".to_owned();
         problems.push(Problem { code: "header_missing", text });
+    }
+}
+
+/// One line by its number, or how many and the first, with what they do.
+fn lines(count: table::Count, [one, many]: [&str; 2]) -> String {
+    match count.count {
+        1 => format!("Line {} {one}", count.first_line),
+        all => format!("{all} lines, the first being line {}, {many}", count.first_line),
     }
 }
 

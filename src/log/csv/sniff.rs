@@ -8,6 +8,7 @@
 //! the first record in which most cells are names.
 
 use super::cells::{self, Cell, Decimal};
+use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
 use crate::log::{LogError, clock, units};
 
 /// How a table is written.
@@ -36,16 +37,14 @@ struct Line<'a> {
     text: &'a str,
 }
 
-/// Lines looked at to find the table.
-const HEAD_LINES: usize = 300;
-/// Bytes looked at to find the table: long preambles fit, a file without lines does not stall.
-const HEAD_BYTES: usize = 1 << 20;
+/// Lines looked at however long they are: names, units, and some records.
+const FEWEST_LINES: usize = 8;
 /// Rows above the first record that may hold names, units, groups.
 const ROWS_ABOVE: usize = 4;
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
-    let lines = head_lines(text);
+    let (lines, too_long) = head_lines(text);
     let best = DELIMITERS.into_iter().map(|delimiter| Candidate::of(&lines, delimiter)).fold(
         None,
         |best: Option<Candidate>, next| match best {
@@ -55,26 +54,38 @@ pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
     );
     match best {
         Some(best) if best.score > 0.0 => best.shape(file, text, &lines),
-        _ => Err(no_table(file, &lines)),
+        _ => Err(too_long.map_or_else(
+            || no_table(file, &lines),
+            |(line, bytes)| line_too_long(file, line, bytes),
+        )),
     }
 }
 
-fn head_lines(text: &str) -> Vec<Line<'_>> {
-    let mut end = text.len().min(HEAD_BYTES);
-    while !text.is_char_boundary(end) {
-        end -= 1;
-    }
-    let mut at = 0;
-    text[..end]
-        .split_inclusive('\n')
-        .take(HEAD_LINES)
-        .enumerate()
-        .map(|(index, line)| {
-            let start = at;
+/// The first lines that are not blank, fewer where they are long. One beyond the limit is taken as blank,
+/// and the first such given with its length: it may be why no table is found.
+fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>) {
+    let (mut lines, mut too_long) = (Vec::new(), None);
+    let (mut at, mut looked_at) = (0, 0);
+    for (index, line) in text.split_inclusive('\n').enumerate() {
+        let number = index as u64 + 1;
+        if line.trim_ascii().is_empty() {
             at += line.len();
-            Line { at: start, number: index as u64 + 1, text: line.trim_end_matches(['\r', '\n']) }
-        })
-        .collect()
+            continue;
+        }
+        let fits = line.len() <= LINE_LIMIT;
+        if !fits {
+            too_long.get_or_insert((number, line.len()));
+        }
+        let shown = if fits { line.trim_end_matches(['\r', '\n']) } else { "" };
+        looked_at += shown.len();
+        let enough = looked_at > LINE_LIMIT && lines.len() >= FEWEST_LINES;
+        if enough || lines.len() >= HEAD_LINES_LIMIT {
+            break;
+        }
+        lines.push(Line { at, number, text: shown });
+        at += line.len();
+    }
+    (lines, too_long)
 }
 
 /// The cells of one line. The csv crate decides what is quoted.
@@ -157,6 +168,12 @@ impl Candidate {
     }
 
     fn shape(self, file: &str, text: &str, lines: &[Line]) -> Result<Shape, LogError> {
+        let is_wide = |row: &Row| {
+            row.cells.len() > COLUMNS_LIMIT && (row.is_names() || row.cells.len() == self.width)
+        };
+        if let Some(at) = self.rows.iter().position(is_wide) {
+            return Err(too_many_columns(file, lines[at].number, self.rows[at].cells.len()));
+        }
         let Some(first) = self.first_record() else { return Err(no_table(file, lines)) };
         let names_row = self.names_above(first);
         let unit_row = (first.saturating_sub(ROWS_ABOVE)..first)
@@ -292,14 +309,31 @@ fn commas_unquoted(file: &str, line: u64, header: usize, width: usize) -> LogErr
     )
 }
 
+fn too_many_columns(file: &str, line: u64, columns: usize) -> LogError {
+    LogError::at(
+        file,
+        format!("line {line}"),
+        format!("there are {columns} cells in one line; {COLUMNS_LIMIT} columns are the most."),
+        "Save the log with one record a line, or with fewer channels.",
+    )
+}
+
+fn line_too_long(file: &str, line: u64, bytes: usize) -> LogError {
+    LogError::at(
+        file,
+        format!("line {line}"),
+        format!("the line is {bytes} bytes long; {LINE_LIMIT} are the most."),
+        "Save the log as a table with one record a line.",
+    )
+}
+
 fn no_table(file: &str, lines: &[Line]) -> LogError {
     let remedy = "Save the log as CSV with a header line and one record a line, and open that.";
-    let records = lines.iter().filter(|line| !line.text.trim().is_empty()).count();
-    match records {
+    match lines.len() {
         0 => LogError::at(file, "line 1", "the file holds only blanks.", remedy),
         1 => LogError::at(file, "line 1", "there is one line and no record below it.", remedy),
         _ => {
-            let place = format!("lines 1 to {}", lines.len());
+            let place = format!("lines 1 to {}", lines.last().map_or(1, |line| line.number));
             LogError::at(file, place, "no table of readings was found.", remedy)
         }
     }

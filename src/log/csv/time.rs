@@ -53,7 +53,7 @@ pub fn find(
     // Finest first; of equals the one with a date, then the one further left.
     candidates.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
     let unix = candidates.iter().find(|candidate| candidate.has_unix);
-    let Some(best) = candidates.first() else { return Err(no_clock(file, headings)) };
+    let Some(best) = candidates.first() else { return Err(no_clock(file, table, headings)) };
     let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
     let unix_base_s = match (unix.and_then(first), first(best)) {
         (Some(unix), Some(own)) => Some(unix - own),
@@ -308,7 +308,20 @@ impl Unwrap {
     }
 }
 
-fn no_clock(file: &str, headings: &[Heading]) -> LogError {
+fn no_clock(file: &str, table: &Table, headings: &[Heading]) -> LogError {
+    if let [line] = table.lines[..] {
+        let what = "there is only one record; a drive needs at least two.";
+        return LogError::at(file, format!("line {line}"), what, "Open a longer log.");
+    }
+    if let Some(at) = headings.iter().position(|heading| is_time(&heading.words)) {
+        let name = &headings[at].name;
+        let what = match table.columns.get(at).is_some_and(|column| !column.value.is_empty()) {
+            true => format!("\"{name}\" does not rise from record to record."),
+            false => format!("\"{name}\" holds no time that can be read."),
+        };
+        let remedy = "Log a running time with every record, and open the new log.";
+        return LogError::at(file, format!("column {}", at + 1), what, remedy);
+    }
     let names: Vec<&str> = headings.iter().take(6).map(|heading| heading.name.as_str()).collect();
     LogError::at(
         file,

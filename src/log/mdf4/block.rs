@@ -13,6 +13,18 @@
 pub struct Fault {
     pub at: u64,
     pub what: String,
+    /// Nothing is damaged, but it is beyond the limits.
+    pub too_much: bool,
+}
+
+impl Fault {
+    pub fn new(at: u64, what: impl Into<String>) -> Self {
+        Fault { at, what: what.into(), too_much: false }
+    }
+
+    pub fn too_much(at: u64, what: impl Into<String>) -> Self {
+        Fault { at, what: what.into(), too_much: true }
+    }
 }
 
 /// One block of the file.
@@ -22,7 +34,11 @@ pub struct Block<'a> {
     pub id: [u8; 4],
     links: &'a [u8],
     pub data: &'a [u8],
+    /// The file ends inside it.
+    pub cut: bool,
 }
+
+use crate::log::limits::BLOCKS_LIMIT;
 
 pub type Checked<T> = Result<T, Fault>;
 
@@ -33,7 +49,7 @@ pub fn block(file: &[u8], at: u64) -> Checked<Option<Block<'_>>> {
     if at == 0 {
         return Ok(None);
     }
-    let fault = |what: &str| Fault { at, what: what.to_owned() };
+    let fault = |what: &str| Fault::new(at, what);
     let start =
         usize::try_from(at).map_err(|_| fault("a link points beyond the end of the file"))?;
     let rest = file.get(start..).unwrap_or_default();
@@ -44,13 +60,24 @@ pub fn block(file: &[u8], at: u64) -> Checked<Option<Block<'_>>> {
     }
     let length = usize::try_from(u64_at(head, 8)).unwrap_or(usize::MAX);
     let links = usize::try_from(u64_at(head, 16)).unwrap_or(usize::MAX);
-    let body = rest
-        .get(HEADER..length)
-        .ok_or_else(|| fault("a block claims to be longer than the file"))?;
+    if length < HEADER {
+        return Err(fault("a block claims to be shorter than its own header"));
+    }
+    let body = match rest.get(HEADER..length) {
+        Some(body) => body,
+        None if holds_records(head) => &rest[HEADER..],
+        None => return Err(fault("a block claims to be longer than the file")),
+    };
     let split = links.checked_mul(8).filter(|&bytes| bytes <= body.len());
     let split = split.ok_or_else(|| fault("a block claims more links than it has room for"))?;
     let (links, data) = body.split_at(split);
-    Ok(Some(Block { at, id: [head[0], head[1], head[2], head[3]], links, data }))
+    let cut = length > rest.len();
+    Ok(Some(Block { at, id: [head[0], head[1], head[2], head[3]], links, data, cut }))
+}
+
+/// Plain records are worth reading up to where the file was cut.
+fn holds_records(head: &[u8]) -> bool {
+    [b"##DT", b"##DV", b"##SD", b"##RD"].iter().any(|id| head.starts_with(*id))
 }
 
 /// The block a link points to, which must be of one kind.
@@ -58,7 +85,7 @@ pub fn expect<'a>(file: &'a [u8], at: u64, id: &[u8; 4]) -> Checked<Option<Block
     let Some(block) = block(file, at)? else { return Ok(None) };
     if &block.id != id {
         let what = format!("a link leads to {} where {} was expected", name(&block.id), name(id));
-        return Err(Fault { at, what });
+        return Err(Fault::new(at, what));
     }
     Ok(Some(block))
 }
@@ -130,22 +157,19 @@ pub fn chain<'a>(file: &'a [u8], first: u64, id: &[u8; 4]) -> Checked<Vec<Block<
     let mut at = first;
     while let Some(block) = expect(file, at, id)? {
         if !seen.insert(at) {
-            return Err(Fault {
+            return Err(Fault::new(
                 at,
-                what: format!("the links of {} blocks run in a circle", name(id)),
-            });
+                format!("the links of {} blocks run in a circle", name(id)),
+            ));
         }
         if blocks.len() >= BLOCKS_LIMIT {
-            return Err(Fault {
+            return Err(Fault::too_much(
                 at,
-                what: format!("there are more than {BLOCKS_LIMIT} {} blocks", name(id)),
-            });
+                format!("there are more than {BLOCKS_LIMIT} {} blocks", name(id)),
+            ));
         }
         blocks.push(block);
         at = block.link(0);
     }
     Ok(blocks)
 }
-
-/// Most blocks of a kind in one chain.
-pub const BLOCKS_LIMIT: usize = 100_000;

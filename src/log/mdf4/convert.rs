@@ -7,6 +7,7 @@
 
 use super::block::{Block, Checked, expect};
 use super::formula::Formula;
+use crate::log::limits::NESTED_LIMIT;
 
 #[derive(Debug, Clone)]
 pub enum Conversion {
@@ -35,16 +36,13 @@ pub enum Conversion {
     Unknown(u8),
 }
 
-/// How deep conversions may stand within conversions.
-const DEEPEST: usize = 4;
-
 pub fn read(file: &[u8], at: u64) -> Checked<Conversion> {
     read_within(file, at, 0)
 }
 
 fn read_within(file: &[u8], at: u64, depth: usize) -> Checked<Conversion> {
     let Some(block) = expect(file, at, b"##CC")? else { return Ok(Conversion::None) };
-    if depth > DEEPEST {
+    if depth > NESTED_LIMIT {
         return Ok(Conversion::Unknown(block.u8(0)));
     }
     let value = |index: usize| block.f64(24 + 8 * index);

@@ -12,13 +12,15 @@ mod data;
 mod formula;
 mod record;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use self::block::{Block, Checked, Fault, chain, expect, text};
 use self::convert::Conversion;
+use self::data::Gatherer;
 use self::record::{Field, Kind, Records};
 use super::assemble::{self, Parts};
 use super::fresh::{self, Held};
+use super::limits::{COLUMNS_LIMIT, NESTED_LIMIT, READINGS_LIMIT};
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series, units};
@@ -29,6 +31,12 @@ pub fn is_mdf(bytes: &[u8]) -> bool {
 }
 
 pub fn read(file: &str, bytes: &[u8]) -> Result<Log, LogError> {
+    /// The identification block: the form, the version, who wrote it.
+    const FIRST_BLOCK: usize = 64;
+    if bytes.len() < FIRST_BLOCK {
+        let fault = Fault::new(bytes.len() as u64, "the file ends in its first block");
+        return Err(damaged(file, &fault));
+    }
     let version = bytes.get(28..30).map_or(0, |two| u16::from_le_bytes([two[0], two[1]]));
     if !(400..500).contains(&version) {
         let what = format!(
@@ -37,13 +45,20 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Log, LogError> {
         );
         return Err(LogError::at(file, "byte 28", what, "Export the recording as MDF 4 or CSV."));
     }
-    let mut reader = Reader { bytes, problems: Vec::new(), groups: Vec::new() };
+    let mut reader = Reader::new(bytes);
     if bytes.starts_with(b"UnFin") {
         let text =
             "The file was never finished by its recorder; what it holds was read.".to_owned();
         reader.problems.push(Problem { code: "unfinished", text });
     }
     let began = reader.walk().map_err(|fault| damaged(file, &fault))?;
+    if let Some(at) = reader.gatherer.cut {
+        let text = format!(
+            "The file ends inside its records, at byte {at}: it was cut short. What came before was \
+             read; copy it again from the recorder for the rest."
+        );
+        reader.problems.push(Problem { code: "cut_short", text });
+    }
     reader.log(file, began, version)
 }
 
@@ -52,7 +67,10 @@ fn damaged(file: &str, fault: &Fault) -> LogError {
         file,
         format!("byte {}", fault.at),
         format!("{}.", fault.what),
-        "The file is damaged or cut short: copy it again from the recorder.",
+        match fault.too_much {
+            true => "Export fewer channels, or a shorter stretch, as MDF 4 or CSV.",
+            false => "The file is damaged or cut short: copy it again from the recorder.",
+        },
     )
 }
 
@@ -80,14 +98,30 @@ struct Source<'a> {
 
 struct Reader<'a> {
     bytes: &'a [u8],
+    gatherer: Gatherer<'a>,
     problems: Vec<Problem>,
     groups: Vec<Group>,
+    /// Channels met so far, and their readings: a small file may name them endlessly.
+    channels: usize,
+    readings: usize,
 }
 
 impl<'a> Reader<'a> {
+    fn new(bytes: &'a [u8]) -> Self {
+        let gatherer = Gatherer::new(bytes);
+        Reader {
+            bytes,
+            gatherer,
+            problems: Vec::new(),
+            groups: Vec::new(),
+            channels: 0,
+            readings: 0,
+        }
+    }
+
     /// Reads all groups. Out: Unix seconds of the start, where the file tells them.
     fn walk(&mut self) -> Checked<Option<f64>> {
-        let missing = Fault { at: 64, what: "the header block is missing".to_owned() };
+        let missing = Fault::new(64, "the header block is missing");
         let header = expect(self.bytes, 64, b"##HD")?.ok_or(missing)?;
         for data_group in chain(self.bytes, header.link(0), b"##DG")? {
             self.data_group(&data_group)?;
@@ -100,11 +134,11 @@ impl<'a> Reader<'a> {
         let id_bytes = usize::from(data_group.u8(0));
         if !matches!(id_bytes, 0 | 1 | 2 | 4 | 8) {
             let what = format!("record numbers are said to be {id_bytes} bytes long");
-            return Err(Fault { at: data_group.at, what });
+            return Err(Fault::new(data_group.at, what));
         }
         let sources: Vec<Source> =
             chain(self.bytes, data_group.link(1), b"##CG")?.into_iter().map(Source::of).collect();
-        let data = data::gather(self.bytes, data_group.link(2))?;
+        let data = self.gatherer.gather(data_group.link(2))?;
         if let [source] = sources.as_slice()
             && let Some(stride) = source.stride
         {
@@ -125,9 +159,9 @@ impl<'a> Reader<'a> {
         let held = data.len() / stride.max(1);
         let said = usize::try_from(source.block.u64(8)).unwrap_or(usize::MAX);
         let count = if said == 0 { held } else { held.min(said) };
-        if said > held {
+        if said > held && self.gatherer.cut.is_none() {
             let text = format!(
-                "The group at byte {} should hold {said} records and holds {held}: the file was cut short.",
+                "The group at byte {} says it holds {said} records and holds {held}; those were read.",
                 source.block.at
             );
             self.problems.push(Problem { code: "cut_short", text });
@@ -138,7 +172,7 @@ impl<'a> Reader<'a> {
         let mut padded = Vec::new();
         let records = if skip > 0 { records.padded(&mut padded, skip) } else { records };
         let mut group = Group { time: Vec::new(), channels: Vec::new() };
-        self.channels(source.block.link(1), &records, &mut group, 0)?;
+        self.channels(source.block.link(1), &records, &mut group, &mut BTreeSet::new())?;
         if group.time.is_empty() {
             if count > 0 && !group.channels.is_empty() {
                 let text = format!(
@@ -159,21 +193,38 @@ impl<'a> Reader<'a> {
         first: u64,
         records: &Records,
         group: &mut Group,
-        depth: usize,
+        within: &mut BTreeSet<u64>,
     ) -> Checked<()> {
-        /// Structures within structures: deeper is no recording.
-        const DEEPEST: usize = 8;
-        for channel in chain(self.bytes, first, b"##CN")? {
+        if !within.insert(first) || within.len() > NESTED_LIMIT {
+            let what = "structures of channels lie within themselves or too deep".to_owned();
+            return Err(Fault::new(first, what));
+        }
+        let channels = chain(self.bytes, first, b"##CN")?;
+        self.count(first, channels.len(), records.count)?;
+        for channel in channels {
             let parts = channel.link(1);
-            if depth < DEEPEST
-                && expect(self.bytes, parts, b"##CN").is_ok_and(|part| part.is_some())
-            {
-                self.channels(parts, records, group, depth + 1)?;
+            if expect(self.bytes, parts, b"##CN").is_ok_and(|part| part.is_some()) {
+                self.channels(parts, records, group, within)?;
                 continue;
             }
             self.channel(&channel, records, group)?;
         }
+        within.remove(&first);
         Ok(())
+    }
+
+    /// Some more channels, if there is room.
+    fn count(&mut self, first: u64, channels: usize, records: usize) -> Checked<()> {
+        self.channels += channels;
+        self.readings = self.readings.saturating_add(channels.saturating_mul(records));
+        let what = if self.channels > COLUMNS_LIMIT {
+            format!("there are more than {COLUMNS_LIMIT} channels")
+        } else if self.readings > READINGS_LIMIT {
+            format!("there are more than {} million readings", READINGS_LIMIT / 1_000_000)
+        } else {
+            return Ok(());
+        };
+        Err(Fault::too_much(first, what))
     }
 
     fn channel(&mut self, channel: &Block, records: &Records, group: &mut Group) -> Checked<()> {
@@ -216,6 +267,13 @@ impl<'a> Reader<'a> {
         units::spelled(&own).or_else(|| units::spelled(&of_conversion()?))
     }
 
+    /// Nothing to show, with the first that was odd: it is most likely why.
+    fn nothing(&self, file: &str, place: &str, what: &str) -> LogError {
+        let why = self.problems.first().map_or("", |problem| problem.text.as_str());
+        let remedy = "Export the recording again, with its time and its channels as numbers.";
+        LogError::at(file, place, format!("{what} {why}").trim_end(), remedy)
+    }
+
     fn log(mut self, file: &str, began: Option<f64>, version: u16) -> Result<Log, LogError> {
         let first = |group: &Group| {
             group.time.iter().copied().filter(|t| t.is_finite()).fold(f64::MAX, f64::min)
@@ -223,12 +281,7 @@ impl<'a> Reader<'a> {
         let first_s = self.groups.iter().map(first).fold(f64::MAX, f64::min);
         if self.groups.is_empty() || first_s == f64::MAX {
             let what = "no group of channels with a time and a record was found.";
-            return Err(LogError::at(
-                file,
-                "channel groups",
-                what,
-                "Export the recording again, with its time.",
-            ));
+            return Err(self.nothing(file, "channel groups", what));
         }
         let names: Vec<String> = self
             .groups
@@ -245,6 +298,10 @@ impl<'a> Reader<'a> {
                 last_s = series.iter().map(end).fold(last_s, f64::max);
                 raws.extend(series);
             }
+        }
+        if raws.is_empty() {
+            let what = "no channel beside the time holds a number that can be read.";
+            return Err(self.nothing(file, "channels", what));
         }
         Ok(assemble::log(Parts {
             file,
@@ -303,10 +360,10 @@ fn sort(
                 length.saturating_add(4)
             }
             None => {
-                return Err(Fault {
+                return Err(Fault::new(
                     at,
-                    what: format!("a record is numbered {id}, which no group has"),
-                });
+                    format!("a record is numbered {id}, which no group has"),
+                ));
             }
         };
         let Some(record) = behind.get(..stride) else { break };

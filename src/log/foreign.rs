@@ -1,0 +1,53 @@
+//! Files that are no log: what they are, told from their first bytes.
+//!
+//! In: the bytes of a file no reader here understands. Out: what it is, in words,
+//! and what to do. Sources of the marks: the specification of each form.
+
+use super::LogError;
+
+const SAVE_AS_CSV: &str = "Open it in its own program, save the table as CSV, and open that.";
+const UNPACK: &str = "Unpack it and open the logs themselves.";
+const NO_PICTURE: &str = "Open the log itself: CSV, MDF 4, NMEA or GPX.";
+
+/// First bytes, what they begin, and what to do. The longer of two alike stands first.
+const MARKS: [(&[u8], &str, &str); 22] = [
+    (
+        b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
+        "a spreadsheet or document of an office program",
+        SAVE_AS_CSV,
+    ),
+    (b"%PDF", "a PDF document", NO_PICTURE),
+    (b"\x89PNG", "a picture", NO_PICTURE),
+    (b"\xff\xd8\xff", "a picture", NO_PICTURE),
+    (b"GIF8", "a picture", NO_PICTURE),
+    (b"PK\x03\x04", "an archive within an archive", UNPACK),
+    (b"PK\x05\x06", "an archive within an archive", UNPACK),
+    (b"\x1f\x8b\x08", "an archive within an archive", UNPACK),
+    (b"7z\xbc\xaf\x27\x1c", "a 7z archive", UNPACK),
+    (b"Rar!\x1a\x07", "a RAR archive", UNPACK),
+    (b"\xfd7zXZ\0", "an xz archive", UNPACK),
+    (b"BZh", "a bzip2 archive", UNPACK),
+    (b"\x28\xb5\x2f\xfd", "a Zstandard archive", UNPACK),
+    (b"SQLite format 3\0", "a database", "Export its table as CSV, and open that."),
+    (b"\x89HDF\r\n\x1a\n", "an HDF5 file", "Export its table as CSV, and open that."),
+    (b"PAR1", "a Parquet file", "Export its table as CSV, and open that."),
+    (
+        b"<!doctype html",
+        "a web page",
+        "Download the log itself: the page may be asking you to sign in.",
+    ),
+    (b"<html", "a web page", "Download the log itself: the page may be asking you to sign in."),
+    (b"<?xml", "XML that is no GPX track", "Export the track as GPX, or the table as CSV."),
+    (b"<", "XML that is no GPX track", "Export the track as GPX, or the table as CSV."),
+    (b"[{", "a list in JSON", "Export the table as CSV, and open that."),
+    (b"[[", "a list in JSON", "Export the table as CSV, and open that."),
+];
+
+/// The refusal of a file that is plainly something else. `None` for what could be a log.
+pub fn refusal(file: &str, bytes: &[u8]) -> Option<LogError> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes).trim_ascii_start();
+    let begins =
+        |mark: &[u8]| bytes.get(..mark.len()).is_some_and(|head| head.eq_ignore_ascii_case(mark));
+    let (_, what, remedy) = MARKS.iter().find(|(mark, ..)| begins(mark))?;
+    Some(LogError::at(file, "start", format!("this is {what}, not a log."), *remedy))
+}
