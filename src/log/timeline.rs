@@ -37,6 +37,12 @@ impl Places<'_> {
 const LONGEST_PAUSE_S: f64 = 2.0 * 86_400.0;
 const HOUR_S: f64 = 3600.0;
 
+/// Said of a file whose records were turned round.
+pub fn newest_first() -> Problem {
+    let text = "The file has its newest record first; the records were turned round.".to_owned();
+    Problem { code: "newest_first", text }
+}
+
 /// Records that have the time of the one before them.
 pub fn repeats(count: usize, first: &str) -> Problem {
     let text = match count {
@@ -70,6 +76,9 @@ impl Timeline {
 
 /// Repairs times. `wall_clock` allows the hour of summer time.
 pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Timeline> {
+    if is_falling(&time) {
+        return turned(time, places, wall_clock);
+    }
     let mut problems = Vec::new();
     time.iter_mut().filter(|t| t.abs() > TIME_LIMIT_S).for_each(|t| *t = f64::NAN);
     report_missing(&time, places, &mut problems);
@@ -85,6 +94,24 @@ pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Ti
     let first_s = time.iter().copied().find(|t| t.is_finite())?;
     time.iter_mut().for_each(|t| *t -= first_s);
     Some(Timeline { time_s: time, order, first_s, problems })
+}
+
+/// Nearly every record older than the one before.
+fn is_falling(time: &[f64]) -> bool {
+    let steps = || time.windows(2).map(|pair| pair[1] - pair[0]);
+    let back = steps().filter(|step| *step < 0.0).count();
+    back > 1 && back * 5 > steps().filter(|step| *step != 0.0).count() * 4
+}
+
+fn turned(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Timeline> {
+    let records = time.len();
+    time.reverse();
+    let at: Vec<u32> = places.at.iter().rev().copied().collect();
+    let mut timeline = repair(time, Places { word: places.word, at: &at }, wall_clock)?;
+    let order = timeline.order.unwrap_or_else(|| (0..records).collect());
+    timeline.order = Some(order.into_iter().map(|place| records - 1 - place).collect());
+    timeline.problems.insert(0, newest_first());
+    Some(timeline)
 }
 
 fn report_missing(time: &[f64], places: Places, problems: &mut Vec<Problem>) {

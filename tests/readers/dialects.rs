@@ -352,6 +352,7 @@ fn every_dialect_gives_its_channels_roles_units_values_and_times() {
         headers(),
         cells(),
         crate::dialect_clocks::clocks(),
+        crate::dialect_orders::orders(),
         languages(),
         encodings(),
     ];

@@ -4,6 +4,7 @@
 //! beside the recordings; none is copied from what the reader printed.
 
 mod dialect_clocks;
+mod dialect_orders;
 mod dialects;
 mod exported;
 mod open_data;

@@ -87,6 +87,11 @@ pub fn is_time(words: &Words) -> bool {
     )
 }
 
+/// Whether a cell names a clock or a date.
+pub fn is_clock(cell: &str) -> bool {
+    is_time(&heading(cell, "").words)
+}
+
 /// Whether a cell is a name with a meaning here, or a clock.
 pub fn is_known(cell: &str) -> bool {
     let heading = heading(cell, "");

@@ -7,6 +7,7 @@
 //! Start at [`read`]; the steps stand there in order.
 
 mod cells;
+mod groups;
 mod header;
 mod sniff;
 mod table;
@@ -15,6 +16,7 @@ mod time;
 use std::sync::Arc;
 
 use self::cells::{Cell, Decimal};
+use self::groups::Block;
 use self::header::Heading;
 use self::sniff::Shape;
 use self::table::{Column, Kind, Table};
@@ -31,7 +33,15 @@ pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
     let kinds = kinds(&shape, &headings);
     let mut table = table::read(text, &shape, &kinds);
     report_oddities(&table, &shape, &mut problems);
-    let clock = time::find(file, &table, &headings, named)?;
+    let clock = match time::find(file, &table, &headings, named) {
+        Ok(clock) => clock,
+        Err(error) => {
+            table.reverse();
+            let clock = time::find(file, &table, &headings, named).map_err(|_| error)?;
+            problems.push(timeline::newest_first());
+            clock
+        }
+    };
     problems.extend(clock.problems.iter().cloned());
     let timeline = timeline::repair(
         clock.seconds.clone(),
@@ -40,18 +50,24 @@ pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
     );
     let Some(timeline) = timeline else { return Err(no_times(file)) };
     problems.extend(timeline.problems.iter().cloned());
+    let rows = timeline.time_s.iter().filter(|t| t.is_finite()).count();
     if let Some(order) = &timeline.order {
         reorder(&mut table, order);
     }
-    let raws = raws(&table, &headings, &clock.columns, &timeline, &mut problems);
-    let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
+    let blocks = groups::blocks(&table, &headings, &clock, timeline, &mut problems);
+    let mut raws = Vec::new();
+    for block in &blocks {
+        raws.extend(read_block(&table, &headings, &clock.columns, block, &mut problems));
+    }
+    let times = || blocks.iter().flat_map(|block| &block.timeline.time_s).filter(|t| t.is_finite());
+    let first_s = blocks.first().map_or(0.0, |block| block.timeline.first_s);
     Ok(assemble::log(Parts {
         file,
         form: Form::Csv,
         raws,
-        span_s: times().fold(0.0, f64::max),
-        rows: times().count() as u64,
-        began_unix_s: clock.unix_base_s.map(|base| base + timeline.first_s),
+        span_s: times().copied().fold(0.0, f64::max),
+        rows: rows as u64,
+        began_unix_s: clock.unix_base_s.map(|base| base + first_s),
         header_key: super::header_key(headings.iter().map(|heading| heading.name.as_str())),
         form_found: form_found(&shape, &kinds, encoding, &clock.how),
         problems,
@@ -155,18 +171,20 @@ fn reorder(table: &mut Table, order: &[usize]) {
     }
 }
 
-fn raws(
+fn read_block(
     table: &Table,
     headings: &[Heading],
     clocks: &[usize],
-    timeline: &Timeline,
+    Block { columns, timeline }: &Block,
     problems: &mut Vec<Problem>,
 ) -> Vec<Raw> {
     let held =
         |column: &'_ Column| -> bool { !column.value.is_empty() && column.stamps.is_empty() };
-    let used: Vec<usize> = (0..table.columns.len())
-        .filter(|at| held(&table.columns[*at]) && !clocks.contains(at))
-        .collect();
+    let is_clock = |at: usize| {
+        clocks.contains(&at) || columns.len() < table.columns.len() && at == columns.start
+    };
+    let used: Vec<usize> =
+        columns.clone().filter(|&at| held(&table.columns[at]) && !is_clock(at)).collect();
     let columns: Vec<Held> = used
         .iter()
         .map(|&at| Held {
@@ -326,6 +344,14 @@ fn report_oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
     if let Some(line) = odd.cut_last {
         let text = format!("Line {line}, the last, was cut short and was left out.");
         problems.push(Problem { code: "cut_short", text });
+    }
+    if let Some((line, names)) = &odd.other_table {
+        let text = format!(
+            "Line {line} begins a second table with other columns ({}); it was not read. Save it as a \
+             file of its own, and open both.",
+            names.join(", ")
+        );
+        problems.push(Problem { code: "second_table", text });
     }
     if shape.header_line.is_none() {
         let text =

@@ -53,7 +53,33 @@ pub struct Oddities {
     pub cut_last: Option<u64>,
     pub open_quote: Count,
     /// A second header with other names, where the table was ended.
-    pub other_table: Option<u64>,
+    pub other_table: Option<(u64, Vec<String>)>,
+}
+
+/// Lines without a reading that are looked at for a second header: it takes a while.
+const MOST_LOOKED_AT: u64 = 10_000;
+
+/// Whether a line names columns: at least two names with a meaning, a clock among them.
+fn is_header(record: &csv::ByteRecord) -> bool {
+    let cells = || record.iter().filter_map(|cell| std::str::from_utf8(cell).ok());
+    cells().filter(|cell| super::header::is_known(cell)).take(2).count() == 2
+        && cells().any(super::header::is_clock)
+}
+
+impl Table {
+    /// Turns the records round, for files with the newest first.
+    pub fn reverse(&mut self) {
+        let records = self.lines.len();
+        self.lines.reverse();
+        for column in &mut self.columns {
+            let dense = column.record.is_none() && column.value.len() == records;
+            let place = |at: usize| (records - 1 - column.record_of(at)) as u32;
+            let turned = (!dense).then(|| (0..column.value.len()).rev().map(place).collect());
+            column.record = turned;
+            column.value.reverse();
+            column.stamps.reverse();
+        }
+    }
 }
 
 #[derive(Debug, Default, Clone, Copy, PartialEq)]
@@ -265,9 +291,12 @@ impl<'a> Filler<'a> {
             return;
         }
         let same = |(cell, name): (&[u8], &String)| cell.trim_ascii() == name.trim().as_bytes();
-        let matching = record.iter().zip(self.header).filter(|&pair| same(pair)).count();
-        if matching * 2 > self.header.len() {
+        let again = record.iter().zip(self.header).all(same) && record.len() > 1;
+        if again {
             odd.header_again.add(line);
+        } else if odd.no_record.count < MOST_LOOKED_AT && is_header(record) {
+            let names = record.iter().take(4).map(|cell| String::from_utf8_lossy(cell).into());
+            odd.other_table = Some((line, names.collect()));
         } else if [&b"#"[..], b"//", b"%", b";", b"!"].iter().any(|mark| first.starts_with(mark)) {
             odd.comments.add(line);
         } else {

@@ -21,6 +21,8 @@ pub struct Clock {
     pub is_wall_clock: bool,
     /// Columns that are clock or date, and no channels.
     pub columns: Vec<usize>,
+    /// Those of them that the seconds come from.
+    pub used: Vec<usize>,
     /// One line: how it was found.
     pub how: String,
     pub problems: Vec<Problem>,
@@ -68,6 +70,7 @@ pub fn find(
         unix_base_s,
         is_wall_clock: best.is_wall_clock,
         columns: all,
+        used: best.columns.clone(),
         how: best.how.clone(),
         problems,
     })
@@ -147,6 +150,13 @@ fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> 
         }),
         named: is_time(&heading.words),
     })
+}
+
+/// The seconds of a column of numbers, one a reading. `None` where it never rises.
+pub fn in_seconds(column: &Column, heading: &Heading) -> Option<Vec<f64>> {
+    let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
+    let scale = Scale::of(&column.value, written)?;
+    Some(column.value.iter().map(|&value| scale.seconds(value)).collect())
 }
 
 /// How numbers become seconds.

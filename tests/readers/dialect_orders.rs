@@ -1,0 +1,121 @@
+//! Dialects of order: newest first, a second table below, several clocks side by side.
+
+use crate::dialects::{Case, case};
+
+const SPEED: &[&str] = &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30"];
+
+pub fn orders() -> Vec<Case> {
+    [newest_first(), second_tables(), several_clocks()].into_iter().flatten().collect()
+}
+
+fn newest_first() -> Vec<Case> {
+    vec![
+        case(
+            "newest first",
+            "Time (s),Speed (km/h)\n3,30\n2,20\n1,10\n0,0\n",
+            SPEED,
+            &["newest_first"],
+        ),
+        case(
+            "newest first, by date and clock",
+            "Timestamp,Speed (km/h)\n2024-05-01 12:00:03,30\n2024-05-01 12:00:02,20\n2024-05-01 12:00:01,10\n2024-05-01 12:00:00,0\n",
+            SPEED,
+            &["newest_first"],
+        ),
+        case(
+            "newest first, Unix milliseconds",
+            "timestamp,Speed (km/h)\n1700000003000,30\n1700000002000,20\n1700000001000,10\n1700000000000,0\n",
+            SPEED,
+            &["newest_first"],
+        ),
+        case(
+            "newest first, through midnight",
+            "Time,Speed (km/h)\n00:00:04,60\n00:00:03,50\n00:00:02,40\n00:00:01,30\n00:00:00,20\n23:59:59,10\n23:59:58,0\n",
+            &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30 4:40 5:50 6:60"],
+            &["newest_first"],
+        ),
+        case(
+            "newest first, with blanks and a column that ends early",
+            "Time (s),Speed (km/h),RPM\n3,30,\n2,,1000\n1,10,900\n0,0,800\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 1:10 3:30",
+                "RPM = engine_speed [rpm] 0:800 1:900 2:1000",
+            ],
+            &["newest_first"],
+        ),
+        case(
+            "newest first, a track",
+            "<gpx><trk><trkseg>\
+             <trkpt lat=\"48.0002\" lon=\"11.0\"><time>2024-05-01T10:00:02Z</time></trkpt>\n\
+             <trkpt lat=\"48.0001\" lon=\"11.0\"><time>2024-05-01T10:00:01Z</time></trkpt>\n\
+             <trkpt lat=\"48.0000\" lon=\"11.0\"><time>2024-05-01T10:00:00Z</time></trkpt>\n\
+             </trkseg></trk></gpx>",
+            &["latitude = latitude [°] 0:48 1:48.0001 2:48.0002"],
+            &["newest_first"],
+        ),
+    ]
+}
+
+fn second_tables() -> Vec<Case> {
+    vec![
+        case(
+            "a second table with other columns",
+            "Time (s),Speed (km/h)\n0,0\n1,10\n2,20\n3,30\nTime (s),Coolant (°C)\n0,80\n1,81\n2,82\n",
+            SPEED,
+            &["second_table"],
+        ),
+        case(
+            "the same columns in another order",
+            "Time (s),Speed (km/h),RPM\n0,0,800\n1,10,900\n2,20,950\n3,30,990\nTime (s),RPM,Speed (km/h)\n4,900,40\n5,800,50\n",
+            SPEED,
+            &["second_table"],
+        ),
+        case(
+            "a mark of the driver among the records",
+            "Time (s),Speed (km/h),RPM\n0,0,800\n1,10,900\nstart of run,speed,\n2,20,950\n3,30,990\n",
+            SPEED,
+            &["rows_dropped"],
+        ),
+    ]
+}
+
+fn several_clocks() -> Vec<Case> {
+    vec![
+        case(
+            "a clock before each rate",
+            "Time (s),RPM,Time (s),Speed (km/h)\n0,800,0,0\n0.5,850,2,20\n1,900,4,40\n1.5,950,6,60\n2,990,,\n2.5,995,,\n",
+            &[
+                "RPM = engine_speed [rpm] 0:800 0.5:850 1:900 1.5:950 2:990 2.5:995",
+                "Speed = vehicle_speed [km/h] 0:0 2:20 4:40 6:60",
+            ],
+            &["name_twice", "clocks"],
+        ),
+        case(
+            "the quicker clock on the right, beginning later",
+            "t1 (s),Speed (km/h),t2 (s),RPM\n0,0,1,800\n2,20,1.5,850\n4,40,2,900\n6,60,2.5,950\n,,3,990\n,,3.5,995\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 2:20 4:40 6:60",
+                "RPM = engine_speed [rpm] 1:800 1.5:850 2:900 2.5:950 3:990 3.5:995",
+            ],
+            &["clocks"],
+        ),
+        case(
+            "one clock in two counts",
+            "Time (s),timestamp,Speed (km/h)\n0,1700000000.1,0\n1,1700000001.1,10\n2,1700000002.1,20\n3,1700000003.1,30\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "two clocks side by side that run apart",
+            "Time (s),Timer (s),Speed (km/h)\n0,0,0\n1,5,10\n2,10,20\n3,15,30\n",
+            SPEED,
+            &["clocks_apart"],
+        ),
+        case(
+            "two clocks of no common beginning",
+            "Time (s),Speed (km/h),timestamp,RPM\n0,0,1700000000.0,800\n1,10,1700000000.1,850\n2,20,1700000000.2,900\n3,30,1700000000.3,950\n",
+            &["RPM = engine_speed [rpm] 0:800 0.1:850 0.2:900 0.3:950"],
+            &["clocks", "clocks_apart"],
+        ),
+    ]
+}
