@@ -16,6 +16,8 @@ pub const PACKED_DEPTH_LIMIT: usize = 2;
 pub const COLUMNS_LIMIT: usize = 20_000;
 /// Longest line at the head of a table, bytes: room for all the columns, 50 letters each.
 pub const LINE_LIMIT: usize = 1 << 20;
+/// Letters of a channel's name that are read and shown; what is longer is no name.
+pub const NAME_LIMIT: usize = 200;
 /// Lines looked at to find the table: long preambles fit.
 pub const HEAD_LINES_LIMIT: usize = 300;
 

@@ -3,6 +3,10 @@
 //! In: a name as a file writes it. Out: its [`Words`]. `VehicleSpeed`,
 //! `vehicle_speed` and `Vehicle speed` are the same words.
 
+use std::borrow::Cow;
+
+use super::limits::NAME_LIMIT;
+
 /// The words of a name, and all of them run together.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Words {
@@ -14,7 +18,7 @@ impl Words {
     pub fn of(name: &str) -> Self {
         let mut words: Vec<String> = Vec::new();
         let mut word = String::new();
-        let letters: Vec<char> = mend(name).chars().collect();
+        let letters: Vec<char> = mend(name).chars().take(NAME_LIMIT).collect();
         for (at, &c) in letters.iter().enumerate() {
             let before = at.checked_sub(1).and_then(|at| letters.get(at)).copied();
             let after = letters.get(at + 1).copied();
@@ -85,8 +89,16 @@ fn fold(c: char, word: &mut String) {
     }
 }
 
+/// A name as it is shown: cut, and seen to be cut, where it is longer than any name.
+pub fn shown(name: &str) -> Cow<'_, str> {
+    match name.char_indices().nth(NAME_LIMIT) {
+        Some((end, _)) => format!("{}…", &name[..end]).into(),
+        None => name.into(),
+    }
+}
+
 /// UTF-8 that was read as Windows-1252 and saved so, as `GerÃ¤t`, is put right.
-pub fn mend(name: &str) -> std::borrow::Cow<'_, str> {
+pub fn mend(name: &str) -> Cow<'_, str> {
     if !name.contains(['Ã', 'Â', 'â']) {
         return name.into();
     }

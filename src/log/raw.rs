@@ -1,7 +1,7 @@
 //! A channel as written, before it has a role: what every reader hands over.
 
 use super::Series;
-use super::names::Words;
+use super::names::{Words, shown};
 use crate::unit::Unit;
 
 /// Readings as the file has them, fresh ones only.
@@ -21,6 +21,6 @@ pub struct Raw {
 impl Raw {
     pub fn new(name: &str, unit: Option<Unit>, series: Series) -> Self {
         let (words, fresh) = (Words::of(name), String::new());
-        Raw { name: name.to_owned(), words, unit, series, fresh, derived: false }
+        Raw { name: shown(name).into_owned(), words, unit, series, fresh, derived: false }
     }
 }

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::log::names::{Words, mend};
+use crate::log::names::{Words, mend, shown};
 use crate::log::{Problem, roles, units};
 use crate::unit::{Quantity, Unit};
 
@@ -64,7 +64,7 @@ fn heading(written: &str, unit_cell: &str) -> Heading {
     let (name, in_name) = units::split_name(&written);
     let words = Words::of(&name);
     let unit = units::spelled(unit_cell).or(in_name).or_else(|| glued(&words));
-    Heading { name, words, unit }
+    Heading { name: shown(&name).into_owned(), words, unit }
 }
 
 /// A unit glued to the name, read with the quantity that the rest of the name asks for.
