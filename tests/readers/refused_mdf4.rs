@@ -132,6 +132,14 @@ fn packed(says: u64, spoil: bool) -> Vec<u8> {
     mdf.bytes
 }
 
+pub fn sound() -> Vec<u8> {
+    Mdf::sound().bytes
+}
+
+pub fn sound_packed() -> Vec<u8> {
+    packed(160, false)
+}
+
 /// Places of fields: a CG block's data lie behind six links.
 const CG_DATA: usize = 24 + 6 * 8;
 const CN_DATA: usize = 24 + 8 * 8;
