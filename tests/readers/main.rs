@@ -12,3 +12,4 @@ mod open_data;
 mod refused;
 mod refused_mdf4;
 mod refused_packed;
+mod standards;

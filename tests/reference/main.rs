@@ -9,3 +9,4 @@ mod smoothing;
 mod statistics;
 mod support;
 mod trade;
+mod units;

@@ -66,8 +66,13 @@ pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
 fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>) {
     let (mut lines, mut too_long) = (Vec::new(), None);
     let (mut at, mut looked_at) = (0, 0);
-    for (index, line) in text.split_inclusive('\n').enumerate() {
-        let number = index as u64 + 1;
+    let mut rest = text.split_inclusive('\n');
+    let mut next_number = 1;
+    while let Some(line) = rest.next() {
+        let number = next_number;
+        let (line, further) = with_quoted_breaks(&text[at..], line.len(), rest.clone());
+        rest.by_ref().take(further).for_each(drop);
+        next_number += 1 + further as u64;
         if line.trim_ascii().is_empty() {
             at += line.len();
             continue;
@@ -86,6 +91,39 @@ fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>) {
         at += line.len();
     }
     (lines, too_long)
+}
+
+/// A name may hold line breaks in quotation marks (RFC 4180, section 2, rule 6): the
+/// line with what belongs to it, and how many further lines that are. A mark that
+/// nothing closes within a few lines opens nothing.
+fn with_quoted_breaks<'a>(
+    text: &'a str,
+    first: usize,
+    rest: impl Iterator<Item = &'a str>,
+) -> (&'a str, usize) {
+    const FURTHEST: usize = 4;
+    let odd = |line: &str| line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
+    let parts = |b: u8| DELIMITERS.contains(&b) || matches!(b, b'\r' | b'\n');
+    let line = &text[..first];
+    let opens = |line: &str| {
+        let at = line.rfind('"').unwrap_or(0);
+        line[..at].bytes().next_back().is_none_or(parts)
+    };
+    let closes = |line: &str| {
+        let at = line.find('"').map_or(0, |at| at + 1);
+        line[at..].bytes().next().is_none_or(parts)
+    };
+    if !odd(line) || !opens(line) {
+        return (line, 0);
+    }
+    let mut end = first;
+    for (further, next) in rest.take(FURTHEST).enumerate() {
+        end += next.len();
+        if odd(next) {
+            return if closes(next) { (&text[..end], further + 1) } else { (line, 0) };
+        }
+    }
+    (line, 0)
 }
 
 /// The cells of one line. The csv crate decides what is quoted.
