@@ -294,7 +294,7 @@ pub fn mad(mut absolute: Vec<f64>) -> Option<f64> {
 pub const SCALE_SD: f64 = 0.007;
 /// Creep a g of a logged speed that may be a driven wheel's or not, and its deviation.
 const LONE_CREEP: f64 = 0.015;
-pub const LONE_CREEP_SD: f64 = 0.02;
+pub const LONE_CREEP_SD: f64 = 0.03;
 /// See [`Samples::slip_sd`]; white in the filter, so wider than one slip would be.
 const SLIP_SHARE: f64 = 0.08;
 /// Noise of a receiver's Doppler speed at its best, of a speed made from positions, m/s; how

@@ -58,6 +58,9 @@ pub struct Logger {
     pub accelerometer_hz: Option<f64>,
     /// Every signal once a turn.
     pub in_turn: bool,
+    /// Sensors and table on one beat: a row that comes a little early holds values that are
+    /// one reading old, all of them at once.
+    pub one_beat: bool,
 }
 
 /// Nobody holds the throttle down for longer than this to reach 60 mph.
@@ -71,6 +74,8 @@ pub fn launch(seed: u64) -> Case {
     let mut channels = channels(&logger, &mut chance);
     if logger.in_turn {
         in_turn(&mut channels, 1.0 / logger.rows_hz);
+    } else if logger.one_beat {
+        channels.iter_mut().for_each(|(_, sensor)| sensor.first_s = 0.0);
     }
     let signals: Vec<_> = channels
         .iter()
@@ -78,9 +83,9 @@ pub fn launch(seed: u64) -> Case {
         .collect();
     let rows = Rows {
         rate_hz: logger.rows_hz,
-        jitter_s: chance.pick(&[0.0, 0.0, 0.002, 0.006]),
+        jitter_s: if logger.one_beat { 0.004 } else { chance.pick(&[0.0, 0.0, 0.002, 0.006]) },
         lost: chance.pick(&[0.0, 0.0, 0.0, 0.01]),
-        from_s: chance.between(0.3, 0.6),
+        from_s: if logger.one_beat { 0.5 } else { chance.between(0.3, 0.6) },
         to_s: trace.span_s() - 0.5,
     };
     let recording = record(&signals, &dialect(&mut chance), &rows, &mut chance);
@@ -242,6 +247,7 @@ fn logger(chance: &mut Chance, all_driven: bool) -> Logger {
         accelerometer_hz: accelerometer
             .then(|| up_to_rows(chance.pick(&[10.0, 20.0, 50.0, 100.0]))),
         in_turn,
+        one_beat: chance.happens(0.25),
     }
 }
 
