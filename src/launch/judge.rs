@@ -147,7 +147,7 @@ impl<'a> Bench<'a> {
     /// How many deviations a wheel must run ahead: an accelerometer that nothing checks
     /// drifts in ways that its deviation tells only roughly.
     fn sureness(&self) -> f64 {
-        if self.witnesses.ground.is_some() { 2.5 } else { 3.0 }
+        if self.witnesses.ground.is_some() { 2.5 } else { 3.5 }
     }
 
     /// The witnesses beside the logged speed are enough for a motion of their own: a
