@@ -56,7 +56,7 @@ impl<'a> Chain<'a> {
         let mut transition = transition(dt);
         let (push, density) = match onset.shape {
             Some(shape) if *now_s - onset.start_s < shape.lasts_s() => {
-                (shape.bend(&mut transition, dt), shape.density())
+                (shape.bend(&mut transition, dt, *now_s - onset.start_s), shape.density())
             }
             _ => ([0.0; N], CALM * CALM * path.unrest(*now_s)),
         };

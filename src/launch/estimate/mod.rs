@@ -23,7 +23,7 @@ use crate::math::kalman::{Belief, filter, smooth};
 use crate::unit::STANDARD_GRAVITY;
 pub use branch::{Branch, Estimate, Point};
 use chain::Chain;
-use onset::{Onset, RISES_S, Shape};
+use onset::{Onset, RISES, Shape};
 
 /// State: distance, speed, acceleration; then constants of the pull: accelerometer
 /// rest error and gain error (pitch), scale of the logged speed, its creep a g (slip
@@ -163,8 +163,8 @@ fn best_onset(samples: &Samples, path: &Path, last_s: f64, round: usize) -> Opti
 
 /// The likeliest shape at a first motion, and the log-likelihood of all shapes together.
 fn likeliest(samples: &Samples, path: &Path, start_s: f64) -> (Onset, f64) {
-    let scores = RISES_S.map(|(rise_s, weight)| {
-        let shape = Shape { level_mps2: samples.level_mps2, rise_s };
+    let scores = RISES.map(|(rise, weight)| {
+        let shape = Shape { level_mps2: samples.level_mps2, rise };
         let onset = Onset { start_s, shape: Some(shape) };
         (onset, likelihood(samples, path, &onset) + libm::log(weight))
     });
