@@ -55,6 +55,7 @@ pub struct Samples {
     pub level_mps2: f64,
     noise_sd: [f64; 3],
     bias_sd_mps2: f64,
+    off_beat: bool,
     ground_scale_sd: f64,
     lag_sd_s: [f64; 2],
     /// By how much the two speeds were brought forward since the rough alignment.
@@ -99,6 +100,7 @@ impl Samples {
             guide,
             noise_sd: [floor_logged(witnesses), ground_noise(witnesses, pull), ACCELEROMETER_FLOOR],
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
+            off_beat: witnesses.accelerometer.as_ref().is_some_and(|a| a.off_beat),
             ground_scale_sd: ground_scale_sd(witnesses),
             lag_sd_s: witnesses.lag_sd_s,
             shifted_s: [0.0; 2],
@@ -223,10 +225,12 @@ impl Samples {
         steps.get(steps.len() / 2).copied()
     }
 
-    /// How well the moment of a reading is known: it was taken anywhere in the interval
-    /// before its row, standard deviation of a uniform share.
-    pub fn moment_sd_s(&self, source: Source) -> f64 {
-        MOMENT_SHARE * self.interval_s(source).unwrap_or(0.0)
+    /// How well the moment of an accelerometer's reading is known: where the rows do not keep
+    /// its beat it was taken anywhere in the interval before its row, standard deviation of a
+    /// uniform share.
+    pub fn moment_sd_s(&self) -> f64 {
+        let share = if self.off_beat { MOMENT_SHARE } else { 0.0 };
+        share * self.interval_s(Source::Accelerometer).unwrap_or(0.0)
     }
 
     /// The guiding speed at a time, the nearest where it is not inside.

@@ -45,6 +45,8 @@ pub struct Accelerometer {
     pub series: Series,
     /// Standard deviation of the reading at rest that was taken out, m/s².
     pub bias_sd_mps2: f64,
+    /// Its table now and then shows a reading once more: the rows do not keep its beat.
+    pub off_beat: bool,
 }
 
 /// The witnesses of one log.
@@ -68,6 +70,9 @@ const ON_TIME: Lag = Lag { s: 0.0, sd_s: 0.0 };
 const FEWEST_HZ: f64 = 5.0;
 /// Mean acceleration below which the first seconds of a pull are none.
 const LEAST_PUSH_MPS2: f64 = 0.8;
+/// So many repeats among lively readings are no chance; a leap is longer than this.
+const OFF_BEAT: f64 = 0.03;
+const LEAP_STEPS: f64 = 4.0;
 /// Slower is standing, for readings of any kind.
 pub const STANDSTILL_MPS: f64 = 0.45;
 
@@ -192,7 +197,24 @@ fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Acceler
         return None;
     }
     let value = raw.value.iter().map(|value| (value - bias) * mean.signum()).collect();
-    Some(Accelerometer { series: Series { time_s: raw.time_s.clone(), value }, bias_sd_mps2 })
+    let off_beat = repeats(&raw.value) > OFF_BEAT;
+    Some(Accelerometer {
+        series: Series { time_s: raw.time_s.clone(), value },
+        bias_sd_mps2,
+        off_beat,
+    })
+}
+
+/// Share of readings that repeat the one before, in a channel that leaps from reading to
+/// reading all around them.
+fn repeats(value: &[f64]) -> f64 {
+    let steps = value.windows(2).map(|pair| (pair[1] - pair[0]).abs());
+    let step = steps.filter(|&s| s > 1e-9).fold(f64::INFINITY, f64::min);
+    let leaps = |pair: &[f64]| (pair[1] - pair[0]).abs() > LEAP_STEPS * step;
+    let lively = value.windows(4).filter(|w| leaps(&w[0..2]) && leaps(&w[2..4]));
+    let (all, same) =
+        lively.fold((0_u32, 0_u32), |(all, same), w| (all + 1, same + u32::from(w[1] == w[2])));
+    f64::from(same) / f64::from(all.max(1))
 }
 
 /// Median reading while the car stands, with the uncertainty it leaves.

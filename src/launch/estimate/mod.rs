@@ -223,7 +223,7 @@ fn reweigh(samples: &mut Samples, path: &Path, start_s: f64) {
         let own = residuals.iter().filter(|(s, _)| *s == source).map(|(_, r)| r.abs()).collect();
         samples.set_noise(source, crate::launch::samples::mad(own));
     }
-    let moment_sd_s = samples.moment_sd_s(Source::Accelerometer);
+    let moment_sd_s = samples.moment_sd_s();
     for index in 0..samples.list.len() {
         let sample = samples.list[index];
         let base = samples.base_var(sample.source);
