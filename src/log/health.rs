@@ -1,11 +1,40 @@
 //! Health: gaps, stuck stretches, clipped values, each as one line with its place.
 //!
-//! In: an assembled [`Log`]. Out: problems added to it. Nothing is changed.
+//! In: an assembled [`Log`]. Out: problems added to it. Nothing is changed. Sparse by
+//! intent: what a sound recording can show is never reported.
 
-use super::{Log, Problem, Role};
+mod clipped;
+mod stuck;
+
+use super::infer::short;
+use super::{Channel, Log, Problem, Role};
 
 pub fn look(log: &mut Log) {
     gaps(log);
+    let found = stuck::problems(log).into_iter().chain(clipped::problems(log));
+    let found: Vec<Problem> = found.collect();
+    log.problems.extend(found);
+}
+
+/// A value as the file writes it, with its unit.
+fn in_its_unit(channel: &Channel, value: f64) -> String {
+    match channel.unit {
+        Some(unit) => format!("{} {}", short(unit.written(value)), unit.symbol).trim().to_owned(),
+        None => short(value),
+    }
+}
+
+/// What a fault of a channel takes from the findings.
+fn means(role: Role) -> &'static str {
+    match role {
+        Role::EngineSpeed => "Gears and slip cannot be told from it there.",
+        Role::LongitudinalAcceleration => "What the car gained there is not in it.",
+        Role::ManifoldPressure | Role::BarometricPressure => "The true pressure may be beyond.",
+        Role::ChargeAir | Role::InletAir | Role::Coolant | Role::AmbientAir => {
+            "The true temperature may be beyond, or its sensor away."
+        }
+        _ => "Times and distances that rest on it there are not to be believed.",
+    }
 }
 
 /// Holes in a channel that timing needs.

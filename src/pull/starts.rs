@@ -3,7 +3,7 @@
 //! In: the guiding speed. Out: starts from standstill that reach 30 mph, and hard
 //! rolling accelerations. Where some starts are hard, gentle ones are no pulls.
 
-use super::{Cut, Kind, STANDSTILL_MPS, Stretch, first_motion, median_step};
+use super::{Cut, Kind, STANDSTILL_MPS, Stretch, first_motion, longest_step};
 use crate::log::Series;
 use crate::unit::{MPS_PER_MPH, STANDARD_GRAVITY};
 
@@ -110,11 +110,6 @@ fn top_after(speed: &Series, from: usize, longest: f64) -> usize {
         }
     }
     top
-}
-
-/// A step longer than this is a hole in the record.
-fn longest_step(speed: &Series) -> f64 {
-    (5.0 * median_step(speed)).max(3.0)
 }
 
 fn stretch(speed: &Series, kind: Kind, start_s: f64, top: usize) -> Stretch {

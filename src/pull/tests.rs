@@ -48,6 +48,28 @@ fn effort_is_full_only_where_the_log_shows_it() {
     assert!(find(&two_launches(false)).iter().all(|pull| pull.effort == Effort::Unknown));
 }
 
+/// Two recordings joined in one file, the throttle open at the end of one and the
+/// beginning of the other: nobody knows the ten minutes between.
+#[test]
+fn no_pull_goes_across_a_hole_in_the_record() {
+    let mut time_s: Vec<f64> = (0..80).map(|i| f64::from(i) * 0.1).collect();
+    time_s.extend((0..80).map(|i| 608.0 + f64::from(i) * 0.1));
+    let since = |t: f64| if t < 300.0 { t } else { t - 608.0 };
+    let speed = time_s.iter().map(|&t| 10.0 + 3.0 * since(t)).collect();
+    let throttle = time_s
+        .iter()
+        .map(|&t| if (1.0..7.0).contains(&since(t)) || t < 608.0 && t > 1.0 { 99.0 } else { 10.0 });
+    let throttle = throttle.collect();
+    let pulls = find(&log(vec![
+        channel(Role::VehicleSpeed, &time_s, speed),
+        channel(Role::Throttle, &time_s, throttle),
+    ]));
+    let ends: Vec<(f64, f64)> = pulls.iter().map(|pull| (pull.start_s, pull.end_s)).collect();
+    assert_eq!(ends.len(), 2, "{ends:?}");
+    assert!(ends[0].1 < 8.0 && ends[1].0 > 608.0, "{ends:?}");
+    assert!(pulls[0].cut.at_end && !pulls[1].cut.at_end);
+}
+
 #[test]
 fn a_log_that_ends_inside_a_pull_says_so() {
     let whole = two_launches(true);

@@ -7,7 +7,7 @@
 //! a closed throttle often reads 12 to 20 % and a full one 75 to 100 % (common
 //! practice, no source).
 
-use super::{Cut, Effort, Kind, STANDSTILL_MPS, Stretch, first_motion, median_step};
+use super::{Cut, Effort, Kind, STANDSTILL_MPS, Stretch, first_motion, longest_step, median_step};
 use crate::log::{Log, Role, Series};
 
 /// Below this reading a highest opening is not wide open, however it is scaled.
@@ -97,13 +97,17 @@ pub fn pulls(foot: &Foot, speed: &Series) -> Vec<Stretch> {
     found
 }
 
-/// Times from opening to lift, shift cuts bridged.
+/// Times from opening to lift, shift cuts bridged. A hole in the record ends a span.
 fn wide_open(foot: &Foot) -> Vec<(f64, f64)> {
     let (open, lift) = (foot.level(OPEN_SHARE), foot.level(LIFT_SHARE));
     let mut spans: Vec<(f64, f64)> = Vec::new();
     let mut from: Option<f64> = None;
     let mut last_s = f64::NEG_INFINITY;
+    let longest_s = longest_step(foot.series);
     for (&t, &value) in foot.series.time_s.iter().zip(&foot.series.value) {
+        if t - last_s > longest_s {
+            spans.extend(from.take().map(|start| (start, last_s)));
+        }
         match from {
             None if value >= open => from = Some(t),
             Some(start) if value < lift => {
@@ -148,8 +152,12 @@ fn stretch(speed: &Series, open_s: f64, lift_s: f64, earliest_s: f64) -> Option<
         return None;
     }
     let rest = rest_before(speed, from, open_s, earliest_s);
-    let at_end = speed.time_s.last().is_some_and(|&last| last <= end_s + 1e-9);
-    let cut = Cut { at_start: from == 0 && rest.is_none(), at_end };
+    // The record's own ends, or a hole, cut a pull alike.
+    let longest_s = longest_step(speed);
+    let at_end = speed.time_s.get(to).is_none_or(|&next| next - speed.time_s[to - 1] > longest_s);
+    let before = from.checked_sub(1).map(|before| speed.time_s[before]);
+    let at_start = before.is_none_or(|before| speed.time_s[from] - before > longest_s);
+    let cut = Cut { at_start: at_start && rest.is_none(), at_end };
     Some(match rest {
         Some(rest) => Stretch {
             kind: Kind::Standing,

@@ -37,6 +37,12 @@ pub fn clocks() -> Vec<Case> {
             &[],
         ),
         case(
+            "a clock cut to its beginning among whole ones",
+            "Time,Speed (km/h)\n10:42:01.0,0\n10:42:02.0,10\n10:42,15\n10:42:03.0,20\n10:42:04.0,30\n10:42:05.0,40\n",
+            &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30 4:40"],
+            &["time_missing"],
+        ),
+        case(
             "half-day clock",
             "Time,Speed (km/h)\n11:59:59 AM,0\n12:00:00 PM,10\n12:00:01 PM,20\n",
             MINUTE,

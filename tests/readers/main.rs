@@ -7,6 +7,7 @@ mod dialect_clocks;
 mod dialect_orders;
 mod dialects;
 mod exported;
+mod health;
 mod mutated;
 mod open_data;
 mod refused;

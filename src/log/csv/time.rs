@@ -260,6 +260,7 @@ fn stamps(
         })
     });
     let mut unwrap = Unwrap::default();
+    let usual_s = usual_period_s(column);
     let mut seconds = vec![f64::NAN; records];
     for (at, stamp) in column.stamps.iter().enumerate() {
         let record = column.record_of(at);
@@ -272,6 +273,8 @@ fn stamps(
         let Some(slot) = seconds.get_mut(record) else { continue };
         *slot = match day {
             Some(day) => day + time.seconds - zone,
+            // "10:42" among "10:42:37.6" is what a cut line left: no time of its own.
+            None if time.period_s != usual_s => continue,
             None => unwrap.next(time.seconds - zone, time.period_s),
         };
     }
@@ -294,6 +297,16 @@ fn stamps(
         named: true,
         distinct,
     }
+}
+
+/// After which time most stamps of a column begin anew: a day, or an hour.
+fn usual_period_s(column: &Column) -> f64 {
+    let periods = || column.stamps.iter().filter_map(|stamp| stamp.time.map(|time| time.period_s));
+    let days = periods().filter(|period| *period == DAY_S).count();
+    if days * 2 >= periods().count() {
+        return DAY_S;
+    }
+    periods().find(|period| *period != DAY_S).unwrap_or(DAY_S)
 }
 
 fn midnight(date: Option<WrittenDate>, order: Option<DateOrder>) -> Option<f64> {
