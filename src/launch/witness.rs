@@ -45,7 +45,8 @@ pub struct Accelerometer {
     pub series: Series,
     /// Standard deviation of the reading at rest that was taken out, m/s².
     pub bias_sd_mps2: f64,
-    /// Its table now and then shows a reading once more: the rows do not keep its beat.
+    /// Rows come unevenly, or now and then show a reading once more: they do not keep its
+    /// beat.
     pub off_beat: bool,
 }
 
@@ -70,7 +71,8 @@ const ON_TIME: Lag = Lag { s: 0.0, sd_s: 0.0 };
 const FEWEST_HZ: f64 = 5.0;
 /// Mean acceleration below which the first seconds of a pull are none.
 const LEAST_PUSH_MPS2: f64 = 0.8;
-/// So many repeats among lively readings are no chance; a leap is longer than this.
+/// So many repeats among lively readings are no chance, nor is such unevenness; a leap is
+/// longer than this.
 const OFF_BEAT: f64 = 0.03;
 const LEAP_STEPS: f64 = 4.0;
 /// Slower is standing, for readings of any kind.
@@ -197,12 +199,22 @@ fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Acceler
         return None;
     }
     let value = raw.value.iter().map(|value| (value - bias) * mean.signum()).collect();
-    let off_beat = repeats(&raw.value) > OFF_BEAT;
+    let off_beat = repeats(&raw.value) > OFF_BEAT || unevenness(raw) > OFF_BEAT;
     Some(Accelerometer {
         series: Series { time_s: raw.time_s.clone(), value },
         bias_sd_mps2,
         off_beat,
     })
+}
+
+/// Median departure of an interval from the usual one, as a share of it: rows that come when
+/// they please hold readings of any age.
+fn unevenness(series: &Series) -> f64 {
+    let usual_s = median_step(series);
+    let mut apart: Vec<f64> =
+        series.time_s.windows(2).map(|pair| (pair[1] - pair[0] - usual_s).abs()).collect();
+    apart.sort_by(f64::total_cmp);
+    apart.get(apart.len() / 2).map_or(0.0, |apart_s| apart_s / usual_s)
 }
 
 /// Share of readings that repeat the one before, in a channel that leaps from reading to
