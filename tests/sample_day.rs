@@ -5,6 +5,7 @@
 //! it states one, else the resolution of the channel as `sample-logs/README.md` and
 //! the logs show it.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
@@ -106,11 +107,13 @@ fn every_pull_is_found_and_nothing_else() {
     assert!(SHEET.pulls.iter().all(|pull| pull.kind == "standing" && pull.effort == "full"));
 }
 
-/// The intervals are of 95 %, and aimed to cover 93 to 98 in 100; marks of one pull share
-/// its start and lie out together. None may lie far out.
+/// The intervals are of 95 %, and aimed to cover 93 to 98 in 100. Marks of one pull share its
+/// start and lie out together, so each mark is counted by itself as well: of 24 launches no
+/// more than two. None may lie far out.
 #[test]
 fn marks_lie_within_their_intervals() {
     let (mut wrong, mut marks) = (Vec::new(), 0);
+    let mut outside: BTreeMap<String, usize> = BTreeMap::new();
     for (name, pull, truth) in pairs(&LOGS) {
         for mark in pull.marks.iter().filter(|mark| mark.verdict != "void") {
             let (Some(time_s), Some(half_s)) = (mark.time_s, mark.plus_minus_s) else {
@@ -121,12 +124,13 @@ fn marks_lie_within_their_intervals() {
             let off_s = time_s - true_s;
             if off_s.abs() > half_s {
                 wrong.push(format!("{name}: {} off by {off_s:.3} s, ± {half_s:.3} s", mark.mark));
+                *outside.entry(mark.mark.clone()).or_default() += 1;
             }
-            assert!(off_s.abs() < 2.5 * half_s, "{name}: {} off by {off_s:.3} s", mark.mark);
+            assert!(off_s.abs() < 1.5 * half_s, "{name}: {} off by {off_s:.3} s", mark.mark);
         }
     }
     assert!(marks >= 100, "only {marks} marks");
-    if wrong.len() * 100 > marks * 5 {
+    if wrong.len() * 100 > marks * 7 || outside.values().any(|&count| count > 2) {
         none(wrong);
     }
 }

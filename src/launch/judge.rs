@@ -20,9 +20,10 @@ use crate::unit::STANDARD_GRAVITY;
 
 /// Clocks of two channels agree to no better than this once aligned.
 const CLOCK_SD_S: f64 = 0.010;
-/// Rows come when they come: of an interval of the quickest witness, a part stays unknown
-/// that no fit of the lags takes out.
-const AGE_SHARE: f64 = 0.1;
+/// Of an interval of the quickest witness, this share stays unknown that no fit of the lags
+/// takes out: little where rows keep a beat, all of it where they do not (1/√12).
+const ON_BEAT: f64 = 0.1;
+const OFF_BEAT: f64 = 0.288_675;
 /// Receivers and controllers smooth a speed over a tenth of a second or two (common
 /// practice, no source).
 const FILTER_SD_S: f64 = 0.02;
@@ -272,7 +273,8 @@ impl<'a> Bench<'a> {
     /// own filter, which rounds a start off that nothing but an accelerometer shows sharp.
     fn extra_sd_s(&self, slope_mps2: f64, step_s: f64) -> f64 {
         let rounding = self.witnesses.logged_step_mps / (4.0 * slope_mps2);
-        let clock = CLOCK_SD_S.max(AGE_SHARE * step_s);
+        let share = if self.witnesses.off_beat { OFF_BEAT } else { ON_BEAT };
+        let clock = CLOCK_SD_S.max(share * step_s);
         let filter = if self.witnesses.accelerometer.is_some() { 0.0 } else { FILTER_SD_S };
         libm::sqrt(rounding * rounding + clock * clock + filter * filter)
     }

@@ -100,7 +100,7 @@ impl Samples {
             guide,
             noise_sd: [floor_logged(witnesses), ground_noise(witnesses, pull), ACCELEROMETER_FLOOR],
             bias_sd_mps2: witnesses.accelerometer.as_ref().map_or(0.5, |a| a.bias_sd_mps2),
-            off_beat: witnesses.accelerometer.as_ref().is_some_and(|a| a.off_beat),
+            off_beat: witnesses.off_beat,
             ground_scale_sd: ground_scale_sd(witnesses),
             lag_sd_s: witnesses.lag_sd_s,
             shifted_s: [0.0; 2],

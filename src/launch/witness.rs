@@ -45,9 +45,6 @@ pub struct Accelerometer {
     pub series: Series,
     /// Standard deviation of the reading at rest that was taken out, m/s².
     pub bias_sd_mps2: f64,
-    /// Rows come unevenly, or now and then show a reading once more: they do not keep its
-    /// beat.
-    pub off_beat: bool,
 }
 
 /// The witnesses of one log.
@@ -59,6 +56,9 @@ pub struct Witnesses {
     pub ground: Option<Ground>,
     pub accelerometer: Option<Accelerometer>,
     pub engine: Option<Series>,
+    /// Rows come unevenly, or now and then show a reading once more: they hold readings of
+    /// any age up to an interval.
+    pub off_beat: bool,
     /// How well the lags of logged and ground speed are known, behind the clock that all
     /// share.
     pub lag_sd_s: [f64; 2],
@@ -110,7 +110,11 @@ impl Witnesses {
             .map(|(kind, series)| Ground { kind, series: shifted(&series, ground_lag.s - own_s) });
         let accelerometer = accelerometer
             .map(|sensor| Accelerometer { series: shifted(&sensor.series, -own_s), ..sensor });
+        let speeds = [logged.as_ref(), ground.as_ref().map(|ground| &ground.series)];
+        let felt = accelerometer.as_ref().map(|sensor| &sensor.series);
+        let off_beat = speeds.into_iter().chain([felt]).flatten().any(is_off_beat);
         Witnesses {
+            off_beat,
             logged_step_mps: step(log.channel(Role::VehicleSpeed)),
             logged,
             ground,
@@ -199,12 +203,11 @@ fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Acceler
         return None;
     }
     let value = raw.value.iter().map(|value| (value - bias) * mean.signum()).collect();
-    let off_beat = repeats(&raw.value) > OFF_BEAT || unevenness(raw) > OFF_BEAT;
-    Some(Accelerometer {
-        series: Series { time_s: raw.time_s.clone(), value },
-        bias_sd_mps2,
-        off_beat,
-    })
+    Some(Accelerometer { series: Series { time_s: raw.time_s.clone(), value }, bias_sd_mps2 })
+}
+
+fn is_off_beat(series: &Series) -> bool {
+    repeats(&series.value) > OFF_BEAT || unevenness(series) > OFF_BEAT
 }
 
 /// Median departure of an interval from the usual one, as a share of it: rows that come when
