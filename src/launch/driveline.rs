@@ -27,6 +27,10 @@ const AFTER_S: f64 = 0.6;
 /// A clutch takes this long to shut for good.
 const JUST_SHUT_S: f64 = 0.15;
 const STILL_SLIPS: f64 = 0.02;
+/// A converter that opens under load after it had coupled slips by less than this.
+const OPEN_CONVERTER: f64 = 0.35;
+/// Cars change up this near to the fastest the engine turns in the pull.
+const CHANGES_UP: f64 = 0.93;
 /// An engine that falls back by more than this before it locks had run away.
 const RUN_AWAY: f64 = 0.12;
 
@@ -85,11 +89,12 @@ pub fn spins(
     wheels: &[Excess],
     transmission: Option<Transmission>,
 ) -> Vec<Spin> {
+    let top_rpm = pairs.iter().map(|pair| pair.rpm).fold(0.0, f64::max);
     episodes(pairs, gears)
         .into_iter()
         .filter(|e| e.ends_s() - e.begins_s() >= SHORTEST_S && e.peak_slip() >= e.least_slip())
         .filter(|e| e.pairs.len() >= 3)
-        .map(|episode| spin(&episode, wheels, transmission))
+        .map(|episode| spin(&episode, wheels, transmission, top_rpm))
         .collect()
 }
 
@@ -165,7 +170,12 @@ fn episode<'a>(
 }
 
 /// Names the kind of a slip, with the numbers behind it.
-fn spin(episode: &Episode, wheels: &[Excess], transmission: Option<Transmission>) -> Spin {
+fn spin(
+    episode: &Episode,
+    wheels: &[Excess],
+    transmission: Option<Transmission>,
+    top_rpm: f64,
+) -> Spin {
     let (from_s, to_s) = (episode.begins_s(), episode.ends_s());
     let shared: f64 =
         wheels.iter().map(|w| (w.to_s.min(to_s) - w.from_s.max(from_s)).max(0.0)).sum();
@@ -173,9 +183,9 @@ fn spin(episode: &Episode, wheels: &[Excess], transmission: Option<Transmission>
     let (kind, why) = if by_wheel {
         (SpinKind::Tyre, "the wheels ran ahead of the ground at the same time".to_owned())
     } else if episode.from_rest {
-        at_launch(episode, transmission)
+        at_launch(episode, transmission, top_rpm)
     } else {
-        in_gear(episode)
+        in_gear(episode, transmission)
     };
     let peak_slip = episode.peak_slip();
     let evidence = vec![format!(
@@ -186,17 +196,23 @@ fn spin(episode: &Episode, wheels: &[Excess], transmission: Option<Transmission>
     Spin { from_s, to_s, peak_slip, kind, evidence }
 }
 
-/// From rest something must slip: which, is told by how the engine behaves.
-fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind, String) {
+/// From rest something must slip: which, is told by how the engine behaves. An engine that
+/// falls back from where this car changes up may just have changed up.
+fn at_launch(
+    episode: &Episode,
+    transmission: Option<Transmission>,
+    top_rpm: f64,
+) -> (SpinKind, String) {
     let rpm: Vec<f64> = episode.pairs.iter().map(|pair| pair.rpm).collect();
     let top = rpm.iter().copied().fold(0.0, f64::max);
     let last = rpm.last().copied().unwrap_or(top);
     let fell_back = 1.0 - last / top;
+    let changed_up = fell_back > RUN_AWAY && top > CHANGES_UP * top_rpm;
     let smooth = smoothly_falling(episode);
     let ratio = episode.pairs.last().map_or(0.0, |pair| 1.0 / (1.0 + episode.slip(pair)));
     let at_mps = episode.pairs.last().map_or(0.0, |pair| pair.speed_mps);
     match transmission {
-        Some(Transmission::TorqueConverter) if fell_back <= RUN_AWAY => (
+        Some(Transmission::TorqueConverter) if fell_back <= RUN_AWAY || changed_up => (
             SpinKind::Converter,
             format!(
                 "the speed ratio climbs to {ratio:.2} near {last:.0} rpm, as a torque converter's does"
@@ -206,7 +222,7 @@ fn at_launch(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind
             SpinKind::Clutch,
             format!("it ends at {:.0} mph, where a clutch is taken up", at_mps / MPS_PER_MPH),
         ),
-        _ if fell_back > RUN_AWAY => (
+        _ if fell_back > RUN_AWAY && !changed_up => (
             SpinKind::Tyre,
             format!(
                 "the engine ran away to {top:.0} rpm and fell back by {:.0} %",
@@ -233,7 +249,11 @@ fn smoothly_falling(episode: &Episode) -> bool {
 }
 
 /// Slip after a gear had locked.
-fn in_gear(episode: &Episode) -> (SpinKind, String) {
+fn in_gear(episode: &Episode, transmission: Option<Transmission>) -> (SpinKind, String) {
+    let converter = transmission == Some(Transmission::TorqueConverter);
+    if converter && episode.peak_slip() < OPEN_CONVERTER {
+        return (SpinKind::Converter, "a torque converter that is not locked slips so".to_owned());
+    }
     let pull = mean_accel(episode.pairs) / STANDARD_GRAVITY;
     let at_mps = episode.pairs.first().map_or(0.0, |pair| pair.speed_mps);
     if pull > 0.3 && at_mps < 35.0 {

@@ -15,6 +15,8 @@ const LIMIT_S: f64 = 0.075;
 const LIMIT_SHARE: f64 = 0.02;
 /// Marks up to a 0-60 mph; longer ones have the share.
 const SHORT: [&str; 5] = ["60ft", "330ft", "0-30mph", "0-60mph", "0-100kmh"];
+/// Slips shorter than this come and go between two readings.
+const SPIN_S: f64 = 0.4;
 /// A tyre that slips less than this turns with the road.
 const NO_SPIN: f64 = 0.08;
 
@@ -43,7 +45,9 @@ pub struct Tried {
     pub reasons: Vec<String>,
     pub start_off_s: Option<f64>,
     pub marks: Vec<Mark>,
-    /// True tyre slips, and how many of them were found.
+    /// The logged speed is a driven wheel's.
+    pub driven: bool,
+    /// True tyre slips of some length, and how many of them were found.
     pub spins: usize,
     pub spins_found: usize,
     /// Stretches called tyre spin in which no tyre spun.
@@ -134,7 +138,7 @@ fn tried(case: &Case, at: usize, truth: &PullTruth, pulls: &[PullRow]) -> Tried 
     let truly: Vec<(f64, f64)> = truth
         .slip
         .iter()
-        .filter(|slip| slip.kind == "tyre")
+        .filter(|slip| slip.kind == "tyre" && slip.to_s - slip.from_s >= SPIN_S)
         .map(|slip| (slip.from_s, slip.to_s))
         .collect();
     // A channel may be late by a quarter of a second, and a stretch ends between readings.
@@ -146,6 +150,7 @@ fn tried(case: &Case, at: usize, truth: &PullTruth, pulls: &[PullRow]) -> Tried 
         class: class(case),
         best_hz: best_hz(case),
         slope: case.slope,
+        driven: case.logger.driven,
         verdict: found.map(|pull| pull.verdict.clone()),
         reasons: found
             .iter()

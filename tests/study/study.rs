@@ -1,12 +1,13 @@
 //! Runs the launch study and prints its table: `cargo study`.
 //!
-//! In: how many logs to draw, 300 by default, which hold over 600 launches. Out: the table,
-//! and below it every time that stands and is wrong. To look closer: `each COUNT FROM` prints
+//! In: how many logs to draw, 300 by default, which hold over 600 launches. Out: the
+//! table, which also goes into `tests/README.md`, and below it every time that stands and is wrong. To look closer: `each COUNT FROM` prints
 //! a line a launch, `only SEED` all of one log, `log SEED` that log itself.
 //!
 //! The table is drawn from seeds of its own, [`HELD_OUT`] and on: constants of the program
 //! that had to be tried out were tried on smaller seeds, which `each` starts with.
 
+mod kept;
 mod launches;
 #[path = "../simulation/mod.rs"]
 mod simulation;
@@ -16,6 +17,8 @@ use simulation::varied;
 
 /// Seeds from here on have tuned nothing.
 const HELD_OUT: u64 = 10_000;
+/// So many logs hold about 600 launches; only this many are written to `tests/README.md`.
+const FULL: u64 = 300;
 
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
@@ -24,13 +27,17 @@ fn main() {
         Some("each") => each(number(1).unwrap_or(300), number(2).unwrap_or(0)),
         Some("only") => only(number(1).expect("only what seed?")),
         Some("log") => print!("{}", varied::launch(number(1).expect("the log of what seed?")).log),
-        _ => whole(number(0).unwrap_or(300)),
+        _ => whole(number(0).unwrap_or(FULL)),
     }
 }
 
 fn whole(count: u64) {
     let tried = launches::run(HELD_OUT..HELD_OUT + count);
-    println!("{}", table::table(&tried));
+    let table = table::table(&tried);
+    println!("{table}");
+    if count == FULL {
+        kept::keep("launches", &table);
+    }
     for launch in &tried {
         for mark in launch.marks.iter().filter(|mark| mark.stands_wrong()) {
             println!("seed {} pull {}: {mark:?}", launch.seed, launch.number);

@@ -103,16 +103,25 @@ pub fn table(tried: &[Tried]) -> String {
         );
     }
     let (good, void) = good_and_void(tried);
-    let _ = writeln!(text, "- Good times called void: {void} of {good}.");
-    let sum = |of: fn(&Tried) -> usize| tried.iter().map(of).sum::<usize>();
     let _ = writeln!(
         text,
-        "- Tyre spin: {} of {} stretches found; {} stretches called spin where no tyre slipped by 8 %, in {} launches.",
-        sum(|t| t.spins_found),
-        sum(|t| t.spins),
-        sum(|t| t.spins_false),
-        tried.len()
+        "- Times right within the limit, with a witness beside the logged speed at 10 Hz or more: \
+         {good}; of them {void} are called void, their interval being wider than twice the limit."
     );
+    for (what, driven) in [("driven", true), ("free", false)] {
+        let own: Vec<&Tried> = tried.iter().filter(|t| t.driven == driven).collect();
+        let sum = |of: fn(&Tried) -> usize| own.iter().map(|t| of(t)).sum::<usize>();
+        let _ = writeln!(
+            text,
+            "- Tyre spin of 20 % or more for 0.4 s or longer, the logged speed a {what} wheel's: {} of \
+             {} stretches found; {} stretches called spin where no tyre slipped by 8 %, in {} \
+             launches.",
+            sum(|t| t.spins_found),
+            sum(|t| t.spins),
+            sum(|t| t.spins_false),
+            own.len()
+        );
+    }
     let missed = tried.iter().filter(|t| t.verdict.is_none()).count();
     let _ = writeln!(text, "- Pulls not found: {missed} of {}.", tried.len());
     text
