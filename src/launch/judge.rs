@@ -208,6 +208,8 @@ impl<'a> Bench<'a> {
             spins,
             shortest_60_s: grip::shortest_s(self.car, 60.0 * crate::unit::MPS_PER_MPH),
             slope: self.slope(pull, estimate),
+            logged_off: estimate.logged_off,
+            accelerometer_off: estimate.accelerometer_off,
             stuck: self.stuck(pull),
         }
     }
@@ -263,8 +265,8 @@ impl<'a> Bench<'a> {
         match (self.witnesses.ground.is_some(), self.witnesses.accelerometer.is_some()) {
             (true, true) => 1.35,
             (true, false) => 1.4,
-            (false, true) if wheels.is_empty() => 1.5,
-            (false, true) => 1.8,
+            (false, true) if wheels.is_empty() => 1.65,
+            (false, true) => 1.9,
             (false, false) => 1.2,
         }
     }

@@ -257,7 +257,7 @@ impl Samples {
         // With a ground speed beside it, even a tyre that creeps out of the ordinary tells.
         // A lone logged speed tells nothing of its own faults: they enter at the marks.
         let (scale, creep) = match (self.has_ground, self.has_other) {
-            (true, _) => (SCALE_SD, 0.05),
+            (true, _) => (0.03, 0.05),
             (false, true) => (SCALE_SD, 0.045),
             (false, false) => (0.0, 0.0),
         };

@@ -29,6 +29,10 @@ pub struct Facts<'a> {
     /// Shortest possible 0-60 mph on the tyres assumed.
     pub shortest_60_s: f64,
     pub slope: Option<f64>,
+    /// By how much the logged speed reads above the ground, the accelerometer above the
+    /// motion, as shares.
+    pub logged_off: f64,
+    pub accelerometer_off: f64,
     pub stuck: Option<(f64, f64)>,
 }
 
@@ -122,6 +126,7 @@ pub fn reasons(facts: &Facts, timed: &[Timed], limits: &Limits) -> Vec<Reason> {
     found.extend(hole(facts));
     found.extend(stuck(facts));
     found.extend(slope(facts, limits));
+    found.extend(disagree(facts));
     found.extend(single(facts));
     found.extend(wide(facts, timed, limits));
     found.extend(part_throttle(facts));
@@ -281,6 +286,36 @@ fn slope(facts: &Facts, limits: &Limits) -> Option<Reason> {
             100.0 * limits.slope
         ),
     )
+}
+
+/// Tyres of another size than the car's computer thinks, or an accelerometer that leans: more
+/// than ordinary ones have (common practice, no source).
+fn disagree(facts: &Facts) -> Option<Reason> {
+    const LOGGED: f64 = 0.025;
+    const ACCELEROMETER: f64 = 0.08;
+    let way = |off: f64| if off > 0.0 { "above" } else { "below" };
+    let (logged, felt) = (facts.logged_off, facts.accelerometer_off);
+    if facts.has_ground && facts.has_logged && logged.abs() > LOGGED {
+        return reason(
+            "witnesses_disagree",
+            format!(
+                "The logged speed reads {:.1} % {} the speed over the ground all the way, as on \
+                 tyres of another size; the ground is believed. Enter the rolling radius, or have \
+                 the speed calibrated.",
+                100.0 * logged.abs(),
+                way(logged)
+            ),
+        );
+    }
+    (facts.has_accelerometer && felt.abs() > ACCELEROMETER).then(|| Reason {
+        code: "witnesses_disagree",
+        text: format!(
+            "The accelerometer reads {:.0} % {} what the speeds say. Fix it level and firmly to \
+             the body, and stand still for some seconds before the start.",
+            100.0 * felt.abs(),
+            way(felt)
+        ),
+    })
 }
 
 fn single(facts: &Facts) -> Option<Reason> {

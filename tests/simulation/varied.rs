@@ -285,7 +285,8 @@ fn logged_speed(logger: &Logger, chance: &mut Chance) -> Sensor {
         first_s: chance.between(0.0, 1.0 / logger.speed_hz),
         latency_s: chance.between(0.0, 0.25),
         lag_s: chance.pick(&[0.0, 0.0, 0.03, 0.08]),
-        scale: 1.0 + 0.008 * chance.normal(),
+        // Now and then on tyres that the car's computer does not know of.
+        scale: 1.0 + chance.normal() * if chance.happens(0.06) { 0.03 } else { 0.008 },
         noise: chance.pick(&[0.0, 0.0, 0.03, 0.08]),
         dead_zone: chance.pick(&[0.0, 0.3, 0.6, 0.9]),
         step: logger.speed_step_mps,

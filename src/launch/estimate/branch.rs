@@ -31,6 +31,10 @@ pub struct Point {
 pub struct Estimate {
     /// Rising in `start_s`; weights add up to 1.
     pub branches: Vec<Branch>,
+    /// By how much the logged speed reads above the ground, and the accelerometer above the
+    /// motion, as shares.
+    pub logged_off: f64,
+    pub accelerometer_off: f64,
 }
 
 impl Estimate {

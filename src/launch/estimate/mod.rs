@@ -267,7 +267,7 @@ fn mixture(samples: &Samples, path: &Path, near: &Onset) -> Option<Estimate> {
     if !samples.standing {
         let points = pass(samples, path, near)?.1;
         let only = Branch { start_s: near.start_s, weight: 1.0, points };
-        return Some(Estimate { branches: vec![only] });
+        return Some(of_branches(vec![only], path));
     }
     let onsets = likely_onsets(samples, path, near.start_s);
     let all: f64 = onsets.iter().map(|&(_, weight)| weight).sum();
@@ -278,7 +278,12 @@ fn mixture(samples: &Samples, path: &Path, near: &Onset) -> Option<Estimate> {
             Some(Branch { start_s: onset.start_s, weight: weight / all, points })
         })
         .collect();
-    branches.map(|branches| Estimate { branches })
+    branches.map(|branches| of_branches(branches, path))
+}
+
+fn of_branches(branches: Vec<Branch>, path: &Path) -> Estimate {
+    let (logged_off, accelerometer_off) = (path.faults[SCALE], path.faults[GAIN]);
+    Estimate { branches, logged_off, accelerometer_off }
 }
 
 /// First motions within reach, about ten of them, with their likelihood against the
