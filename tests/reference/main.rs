@@ -5,6 +5,7 @@
 mod air;
 mod decay;
 mod heat;
+mod libraries;
 mod smoothing;
 mod statistics;
 mod support;
