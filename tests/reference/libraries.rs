@@ -29,9 +29,9 @@ struct Theirs {
 
 fn theirs(t: &[f64], y: &[f64], tau_guess: f64) -> Theirs {
     let model = SeparableModelBuilder::<f64>::new(["tau"])
-        .function(["tau"], |t: &DVector<f64>, tau: f64| t.map(|t| (-t / tau).exp()))
+        .function(["tau"], |t: &DVector<f64>, tau: f64| t.map(|t| libm::exp(-t / tau)))
         .partial_deriv("tau", |t: &DVector<f64>, tau: f64| {
-            t.map(|t| (-t / tau).exp() * t / (tau * tau))
+            t.map(|t| libm::exp(-t / tau) * t / (tau * tau))
         })
         .invariant_function(|t| DVector::from_element(t.len(), 1.0))
         .independent_variable(DVector::from_row_slice(t))
