@@ -12,7 +12,7 @@ use super::wheel::{self, Excess};
 use super::witness::Witnesses;
 use super::{
     Car, Launch, Limits, Motion, Reason, Spin, SpinKind, Transmission, Verdict, Witness,
-    WitnessTrace, driveline, grip,
+    WitnessTrace, driveline, grip, power,
 };
 use crate::log::{Log, Role, Series};
 use crate::pull::{Kind, Pull};
@@ -100,7 +100,7 @@ impl<'a> Bench<'a> {
             .iter()
             .map(|timed| (timed.mark, verdict::of_mark(timed, &facts, self.limits)))
             .collect();
-        let verdict = self.of_pull(pull, &verdicts);
+        let (verdict, slope) = (self.of_pull(pull, &verdicts), facts.slope);
         let mut launch = Launch {
             verdict,
             reasons: verdict::reasons(&facts, &timed, self.limits),
@@ -109,10 +109,15 @@ impl<'a> Bench<'a> {
             motion: motion(&estimate, pull),
             peak_accel_mps2: None,
             mean_accel_mps2: None,
+            wheel_power: Vec::new(),
             witnesses: Vec::new(),
         };
         launch.peak_accel_mps2 = launch.motion.as_ref().and_then(peak_accel);
         launch.mean_accel_mps2 = launch.motion.as_ref().and_then(mean_accel);
+        let engine = self.witnesses.engine.as_ref();
+        launch.wheel_power = launch.motion.as_ref().map_or_else(Vec::new, |motion| {
+            power::over_speed(motion, engine, &launch.spin, self.car, slope, pull.end_s)
+        });
         launch.witnesses = self.traces(pull, launch.motion.as_ref());
         launch.reasons.extend(moved(&launch));
         Some(launch)

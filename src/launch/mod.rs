@@ -19,6 +19,7 @@ mod judge;
 mod lag;
 pub mod marks;
 pub mod motion;
+pub mod power;
 mod samples;
 mod verdict;
 mod wheel;
@@ -98,6 +99,8 @@ pub struct Launch {
     pub motion: Option<Motion>,
     pub peak_accel_mps2: Option<f64>,
     pub mean_accel_mps2: Option<f64>,
+    /// Empty where the car's mass is not known.
+    pub wheel_power: Vec<power::WheelPower>,
     /// The witnesses as drawn over each other: each a speed over time.
     pub witnesses: Vec<WitnessTrace>,
 }
@@ -166,6 +169,7 @@ impl Launch {
             motion: None,
             peak_accel_mps2: None,
             mean_accel_mps2: None,
+            wheel_power: Vec::new(),
             witnesses: Vec::new(),
         }
     }

@@ -35,13 +35,22 @@ impl Motion {
 
     /// Ground speed at a time of the log; `None` outside the motion.
     pub fn speed_at(&self, time_s: f64) -> Option<f64> {
+        self.between(time_s, &self.speed_mps)
+    }
+
+    /// Standard deviation of the ground speed; `None` outside the motion.
+    pub fn speed_sd_at(&self, time_s: f64) -> Option<f64> {
+        self.between(time_s, &self.speed_sd_mps)
+    }
+
+    fn between(&self, time_s: f64, column: &[f64]) -> Option<f64> {
         let after = self.time_s.partition_point(|&t| t < time_s);
-        let (&t1, &v1) = (self.time_s.get(after)?, self.speed_mps.get(after)?);
+        let (&t1, &v1) = (self.time_s.get(after)?, column.get(after)?);
         if t1 == time_s {
             return Some(v1);
         }
         let before = after.checked_sub(1)?;
-        let (t0, v0) = (self.time_s[before], self.speed_mps[before]);
+        let (t0, v0) = (self.time_s[before], column[before]);
         Some(v0 + (v1 - v0) * (time_s - t0) / (t1 - t0))
     }
 }

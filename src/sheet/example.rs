@@ -75,6 +75,7 @@ pub fn pull(log: usize, verdict: &str) -> PullRow {
         top_speed_mps: Some(39.0),
         peak_accel_mps2: Some(8.1),
         mean_accel_mps2: None,
+        wheel_power: Vec::new(),
         heat: Some(heat()),
     }
 }

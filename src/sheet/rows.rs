@@ -75,7 +75,18 @@ pub struct PullRow {
     pub top_speed_mps: Option<f64>,
     pub peak_accel_mps2: Option<f64>,
     pub mean_accel_mps2: Option<f64>,
+    /// Empty where the car's mass is not known.
+    #[serde(default)]
+    pub wheel_power: Vec<PowerRow>,
     pub heat: Option<HeatRow>,
+}
+
+/// Power at the wheels while passing a speed.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct PowerRow {
+    pub speed_mps: f64,
+    pub power_w: f64,
+    pub plus_minus_w: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

@@ -8,6 +8,7 @@ mod heat;
 use super::*;
 use crate::compare::{Comparison, Measure};
 use crate::day::Day;
+use crate::launch::power::WheelPower;
 use crate::launch::{self, Launch, MarkTime, Reason, Spin};
 use crate::log::{Channel, Log, Problem, Role};
 use crate::pull::{Effort, Kind, Pull};
@@ -138,8 +139,14 @@ fn pull_row(
         top_speed_mps: launch.motion.as_ref().and_then(|motion| motion.top_speed_mps()),
         peak_accel_mps2: launch.peak_accel_mps2,
         mean_accel_mps2: launch.mean_accel_mps2,
+        wheel_power: launch.wheel_power.iter().map(power).collect(),
         heat: heat.map(heat::row),
     }
+}
+
+fn power(found: &WheelPower) -> PowerRow {
+    let WheelPower { speed_mps, power_w, plus_minus_w } = *found;
+    PowerRow { speed_mps, power_w, plus_minus_w }
 }
 
 /// First motion as the launch estimates it, which the marks count from; for a
