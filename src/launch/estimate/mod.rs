@@ -98,7 +98,7 @@ pub fn estimate(samples: &mut Samples) -> Option<Estimate> {
     let mut onset = Onset { start_s: samples.rough_start_s, shape: None };
     for round in 0..ROUNDS {
         if samples.standing {
-            onset = best_onset(samples, &path, onset.start_s, round)?;
+            onset = best_onset(samples, &path, &onset, round);
         }
         path = pass(samples, &path, &onset)?.0;
         samples.bring_forward([path.faults[LOGGED_LAG], path.faults[GROUND_LAG]]);
@@ -148,17 +148,25 @@ fn likelihood(samples: &Samples, path: &Path, onset: &Onset) -> f64 {
     filtered.log_likelihood + dead + before
 }
 
-/// The likeliest first motion near the last one, ever finer by the round.
-fn best_onset(samples: &Samples, path: &Path, last_s: f64, round: usize) -> Option<Onset> {
+/// The likeliest first motion near the last one, ever finer by the round. The shape is chosen
+/// at the last first motion and once more at the new one: all of them everywhere would cost
+/// more than the smoothing.
+fn best_onset(samples: &Samples, path: &Path, last: &Onset, round: usize) -> Onset {
     let (from_s, to_s) = (samples.start_from_s, samples.start_to_s);
     let half = if round == 0 { to_s - from_s } else { (to_s - from_s) * 0.3 / round as f64 };
-    let (from_s, to_s) = ((last_s - half).max(from_s), (last_s + half).min(to_s));
+    let (from_s, to_s) = ((last.start_s - half).max(from_s), (last.start_s + half).min(to_s));
     const POINTS: u32 = 12;
-    (0..=POINTS)
-        .map(|k| from_s + (to_s - from_s) * f64::from(k) / f64::from(POINTS))
-        .map(|start_s| likeliest(samples, path, start_s))
+    let starts = (0..=POINTS).map(|k| from_s + (to_s - from_s) * f64::from(k) / f64::from(POINTS));
+    if last.shape.is_none() {
+        let all = starts.map(|start_s| likeliest(samples, path, start_s));
+        return all.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(*last, |(onset, _)| onset);
+    }
+    let shape = likeliest(samples, path, last.start_s).0.shape;
+    let start_s = starts
+        .map(|start_s| (start_s, likelihood(samples, path, &Onset { start_s, shape })))
         .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(onset, _)| onset)
+        .map_or(last.start_s, |(start_s, _)| start_s);
+    likeliest(samples, path, start_s).0
 }
 
 /// The likeliest shape at a first motion, and the log-likelihood of all shapes together.
