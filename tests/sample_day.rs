@@ -23,6 +23,9 @@ const LOGS: [&str; 7] = [
     "asked-in-turn",
 ];
 
+/// Logs that stand beside the day: they belong to no build.
+const APART: [&str; 3] = ["wheels-let-loose", "touring-converter", "asked-in-turn"];
+
 /// Builds of the day, by their place in it.
 const WORKS: usize = 0;
 const GAP: usize = 1;
@@ -40,6 +43,11 @@ static SHEET: LazyLock<Sheet> = LazyLock::new(|| {
     for missing in work.missing_logs() {
         let bytes = std::fs::read(folder().join(&missing.path)).expect("the log is there");
         work.open(&missing.path, &bytes).expect("the log opens");
+    }
+    for log in APART {
+        let name = format!("{log}.csv");
+        let bytes = std::fs::read(folder().join(&name)).expect("the log is there");
+        work.open(&name, &bytes).expect("the log opens");
     }
     work.sheet()
 });
@@ -105,6 +113,19 @@ fn every_pull_is_found_and_nothing_else() {
         }
     }
     assert!(SHEET.pulls.iter().all(|pull| pull.kind == "standing" && pull.effort == "full"));
+}
+
+/// Another car, another way of logging: their pulls are timed, and prove nothing of a cooler.
+#[test]
+fn logs_beside_the_day_are_timed_and_not_compared() {
+    assert_eq!(SHEET.builds.len(), 4);
+    let builds: Vec<usize> = SHEET.comparisons.iter().flat_map(|row| [row.from, row.to]).collect();
+    assert!(!builds.is_empty() && builds.iter().all(|&build| build <= FANS), "{builds:?}");
+    for (name, pull, _) in pairs(&APART) {
+        assert_eq!((pull.build, pull.outing), (None, None), "{name}");
+        assert!(!pull.marks.is_empty(), "{name}");
+    }
+    assert!(SHEET.times.iter().all(|row| row.build <= FANS));
 }
 
 /// The intervals are of 95 %, and aimed to cover 93 to 98 in 100. Marks of one pull share its

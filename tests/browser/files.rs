@@ -2,26 +2,24 @@
 
 use std::path::{Path, PathBuf};
 
-/// The sample day's file, whose logs stand beside it.
+/// The sample day as the page opens it: one archive, beside the built page.
 pub fn sample_day() -> PathBuf {
-    root().join("sample-logs/day.json")
+    root().join("dist/sample-day.zip")
 }
 
-/// Every log of the sample day.
+/// Every log of the sample day, in the order of their names.
 pub fn samples() -> Vec<PathBuf> {
-    let text = std::fs::read_to_string(sample_day()).expect("the sample day is there");
-    let day = pullmark::day::Day::from_json("day.json", &text).expect("and opens");
-    let outings = day.builds.iter().flat_map(|build| &build.outings);
-    let logs = outings.flat_map(|outing| &outing.logs);
-    logs.map(|log| root().join("sample-logs").join(log)).collect()
+    of_forms(&root().join("sample-logs"), &["csv"])
 }
 
 /// Every real recording that the tests hold, in the order of their names.
 pub fn recordings() -> Vec<PathBuf> {
-    let folder = root().join("tests/data/open");
-    let entries = std::fs::read_dir(&folder).expect("the recordings are there");
+    of_forms(&root().join("tests/data/open"), &["csv", "mf4", "nmea", "gpx"])
+}
+
+fn of_forms(folder: &Path, forms: &[&str]) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder).expect("the folder is there");
     let mut files: Vec<PathBuf> = entries.filter_map(|e| Some(e.ok()?.path())).collect();
-    let forms = ["csv", "mf4", "nmea", "gpx"];
     files.retain(|file| file.extension().is_some_and(|e| forms.iter().any(|form| e == *form)));
     files.sort();
     files

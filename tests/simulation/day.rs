@@ -1,4 +1,5 @@
-//! The sample day: four builds of one invented coupé, and three logs that test judgement.
+//! The sample day: four builds of one invented coupé, and beside it three logs that test
+//! judgement.
 //!
 //! In: nothing. Out: the files of `sample-logs/` but its README: the logs, the day file,
 //! the truth. Names, dates and places are invented; so is every figure.
@@ -35,22 +36,21 @@ pub fn builds() -> Vec<Build> {
             name: "Second cooler, fans run on",
             outings: vec![("2025-09-20", loggers::fans())],
         },
-        Build {
-            name: "Special cases, not for comparison",
-            outings: vec![
-                ("2025-09-21", loggers::let_loose()),
-                ("2025-09-21", loggers::touring()),
-                ("2025-09-21", loggers::polled()),
-            ],
-        },
     ]
+}
+
+/// Logs that test judgement. They belong to no build, so that they are timed and never
+/// compared: another car, another way of logging, tyres let loose.
+pub fn apart() -> Vec<Outing> {
+    vec![loggers::let_loose(), loggers::touring(), loggers::polled()]
 }
 
 /// Every file by its path below `sample-logs/`.
 pub fn files() -> Vec<(String, String)> {
     let builds = builds();
     let mut files = vec![("day.json".to_owned(), pretty(&day(&builds)))];
-    for (_, outing) in builds.iter().flat_map(|build| &build.outings) {
+    let (of_builds, apart) = (builds.iter().flat_map(|build| &build.outings), apart());
+    for outing in of_builds.map(|(_, outing)| outing).chain(&apart) {
         let (log, truth) = outing.run();
         files.push((format!("truth/{}.json", stem(outing.file)), pretty(&truth)));
         files.push((outing.file.to_owned(), log));
@@ -92,10 +92,9 @@ fn day(builds: &[Build]) -> Value {
 /// What each part truly changes: every build driven alike, in the first one's air, three
 /// pulls without any scatter, seen by a sensor without a lag. Third pull against third.
 fn effects(builds: &[Build]) -> Value {
-    let plain: Vec<&Build> = builds.iter().filter(|build| build.outings.len() == 1).collect();
-    let Some(air) = plain.first().map(|build| build.outings[0].1.air) else { return Value::Null };
-    let thirds: Vec<Value> =
-        plain.iter().map(|build| third(build.name, &build.outings[0].1.car, air)).collect();
+    let first = builds.iter().filter_map(|build| Some((build.name, &build.outings.first()?.1)));
+    let Some(air) = first.clone().next().map(|(_, outing)| outing.air) else { return Value::Null };
+    let thirds: Vec<Value> = first.map(|(name, outing)| third(name, &outing.car, air)).collect();
     json!({ "air": { "ambient_c": air.ambient_c, "relative_humidity_percent": air.humidity_percent, "pressure_kpa": air.pressure_kpa }, "third_pull": thirds })
 }
 

@@ -1,6 +1,7 @@
-//! The sample day as one archive: the day file and the logs it names.
+//! The sample day as one archive: the day file, the logs it names, and the logs beside it.
 //!
-//! Equal files give equal bytes: the order is the day file's, and no clock is read.
+//! Equal files give equal bytes: the order is the day file's, then that of the names, and no
+//! clock is read.
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -32,7 +33,8 @@ pub fn pack(to: &Path) -> Result<(), Trouble> {
     archive.finish().map(drop).map_err(|error| Trouble::file("write", to, error))
 }
 
-/// The logs that the day file names, each once.
+/// The logs that the day file names, each once, then those of the folder that it does not:
+/// they belong to no build, and are shown beside it.
 fn logs(from: &Path) -> Result<Vec<String>, Trouble> {
     let path = from.join(DAY_FILE);
     let text = fs::read_to_string(&path).map_err(|error| Trouble::file("read", &path, error))?;
@@ -45,6 +47,24 @@ fn logs(from: &Path) -> Result<Vec<String>, Trouble> {
             names.push(name.clone());
         }
     }
+    let mut beside = logs_in(from)?;
+    beside.retain(|name| !names.contains(name));
+    names.extend(beside);
+    Ok(names)
+}
+
+/// The logs of a folder in the order of their names.
+fn logs_in(folder: &Path) -> Result<Vec<String>, Trouble> {
+    let trouble = |error| Trouble::file("read", folder, error);
+    let mut names = Vec::new();
+    for entry in fs::read_dir(folder).map_err(trouble)? {
+        let path = entry.map_err(trouble)?.path();
+        let name = path.file_name().and_then(|name| name.to_str());
+        if let Some(name) = name.filter(|_| path.extension().is_some_and(|ext| ext == "csv")) {
+            names.push(name.to_owned());
+        }
+    }
+    names.sort();
     Ok(names)
 }
 
