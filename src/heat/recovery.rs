@@ -7,7 +7,8 @@
 //! the interval of tau from its profile. Right after the lift the air falls to the
 //! cooler's metal within seconds, and the sensor with it: that fast stage is fitted
 //! beside, so that tau is the cooler's own. Standing and driving cool differently, so
-//! where the speed tells them apart the longest stretch of one kind is fitted alone.
+//! where the speed tells them apart the longest stretch of one kind is fitted alone, and
+//! a mix of both is not.
 //! While the car drives, charge air settles a few kelvin above ambient, which is used
 //! with its doubt where ambient air is known: a minute of record alone seldom tells
 //! both a level and a time constant.
@@ -172,7 +173,8 @@ impl Question<'_> {
         Some(t[place] - self.lift_s)
     }
 
-    /// The first stretch, longest first, that tells a time constant; the whole at last.
+    /// The first stretch, longest first, that tells a time constant. The whole serves where
+    /// it is of one kind: two time constants in turn, fitted as one, give neither.
     fn fit(&self) -> Result<Told, NoTau> {
         let mut stretches = self.stretches();
         let whole = Stretch {
@@ -185,6 +187,7 @@ impl Question<'_> {
         let alone = stretches.iter().find_map(|stretch| self.fit_stretch(stretch).ok());
         match alone {
             Some(told) => Ok(told),
+            None if whole.while_car == WhileCar::Mixed => Err(NoTau::mixed()),
             None => self.fit_stretch(&whole),
         }
     }
@@ -326,6 +329,13 @@ impl NoTau {
                     where it would settle cannot be told. Keep logging for two or three minutes \
                     after a lift.";
         NoTau { text: text.to_owned(), at_least_s }
+    }
+
+    fn mixed() -> Self {
+        let text = "The car stood and rolled in turn, each too briefly to tell a time constant: \
+                    air over the cooler differs, and so does how soon it cools. Type in the day's \
+                    temperature, and keep to one of them for two or three minutes after a lift.";
+        NoTau::told(text.to_owned())
     }
 
     fn quick() -> Self {
