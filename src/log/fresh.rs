@@ -13,6 +13,8 @@
 //! such a lattice, the first of every run is kept and, in long runs, one more
 //! for every usual run length. An honest signal that stands still is left alone.
 
+use std::collections::BTreeMap;
+
 /// A column of a table: values, and the record of each.
 pub struct Held<'a> {
     pub value: &'a [f64],
@@ -127,9 +129,13 @@ impl Changes {
         if self.sparse || count < FEWEST_CHANGES || self.leaps(false) < 0.2 {
             return None;
         }
+        // Few gaps differ, and each is counted once: a long log must not pay for every turn.
+        let mut gaps: BTreeMap<usize, usize> = BTreeMap::new();
+        self.gaps().for_each(|gap| *gaps.entry(gap).or_default() += 1);
         (2..=LONGEST_TURN).rev().find(|turn| {
-            let whole = self.gaps().filter(|gap| gap % turn == 0).count();
-            let single = self.gaps().filter(|gap| gap == turn).count();
+            let whole: usize =
+                gaps.iter().filter(|(gap, _)| *gap % turn == 0).map(|(_, count)| count).sum();
+            let single = gaps.get(turn).copied().unwrap_or(0);
             whole * 20 >= count * 19 && single >= 3
         })
     }
