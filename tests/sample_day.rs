@@ -125,7 +125,7 @@ fn logs_beside_the_day_are_timed_and_not_compared() {
         assert_eq!((pull.build, pull.outing), (None, None), "{name}");
         assert!(!pull.marks.is_empty(), "{name}");
     }
-    assert!(SHEET.times.iter().all(|row| row.build <= FANS));
+    assert!(SHEET.times.iter().all(|row| row.build.is_none_or(|build| build <= FANS)));
 }
 
 /// The intervals are of 95 %, and aimed to cover 93 to 98 in 100. Marks of one pull share its

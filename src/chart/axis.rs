@@ -8,6 +8,7 @@ impl Axis {
     pub fn shown(self, value: f64, units: &Units) -> f64 {
         match self {
             Axis::Speed => units.speed.written(value),
+            Axis::DistanceFromStart => units.length.written(value),
             Axis::Temperature => units.temperature.written(value),
             Axis::TemperatureDifference => units.temperature.step(value),
             _ => value,
@@ -18,6 +19,7 @@ impl Axis {
     pub fn symbol(self, units: &Units) -> &'static str {
         match self {
             Axis::Speed => units.speed.symbol(),
+            Axis::DistanceFromStart => units.length.symbol(),
             Axis::Temperature | Axis::TemperatureDifference => units.temperature.symbol(),
             Axis::PullNumber => "",
             _ => "s",
@@ -30,6 +32,7 @@ impl Axis {
         match self {
             Axis::SecondsOfLog => "time in the log, min:s".to_owned(),
             Axis::SecondsFromStart => "seconds from first motion".to_owned(),
+            Axis::DistanceFromStart => format!("distance from rest, {symbol}"),
             Axis::SecondsFromLift => "seconds after the lift".to_owned(),
             Axis::Speed => format!("speed, {symbol}"),
             Axis::Temperature => format!("charge air, {symbol}"),
@@ -46,6 +49,7 @@ impl Axis {
             Axis::SecondsOfLog => clock(value),
             Axis::SecondsFromStart => number(value, 2),
             Axis::SecondsFromLift | Axis::PullNumber => number(value, 0),
+            Axis::DistanceFromStart => number(self.shown(value, units), 0),
             Axis::Speed => number(self.shown(value, units), 1),
             Axis::Temperature => number(self.shown(value, units), units.temperature.decimals()),
             Axis::TemperatureDifference => signed(self.shown(value, units), 1),

@@ -25,11 +25,17 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum ChartId {
     /// The whole log on one strip: speed over time, pulls marked.
-    Strip { log: usize },
+    Strip {
+        log: usize,
+    },
     /// The witnesses of one pull drawn over each other; spin shaded.
-    Witnesses { log: usize, pull: usize },
-    /// Every launch over time from its own time zero.
+    Witnesses {
+        log: usize,
+        pull: usize,
+    },
+    /// Every launch from its own time zero, over time or over the distance gone.
     Launches,
+    LaunchesOverDistance,
     /// Charge air against road speed, one line a pull, one panel a build.
     HeatOverSpeed,
     /// Starts and ends, pull by pull.
@@ -39,7 +45,9 @@ pub enum ChartId {
     /// Where each pull ended, by pull number, builds side by side.
     BuildMarks,
     /// Differences between builds with their intervals, of one unit.
-    Builds { seconds: bool },
+    Builds {
+        seconds: bool,
+    },
 }
 
 /// What an axis measures; drawing picks the reader's unit and the label.
@@ -47,6 +55,7 @@ pub enum ChartId {
 pub enum Axis {
     SecondsOfLog,
     SecondsFromStart,
+    DistanceFromStart,
     SecondsFromLift,
     Speed,
     Temperature,
@@ -117,7 +126,7 @@ pub enum Ink {
 pub enum Stroke {
     /// Weight from 1 (hair) to 4; later pulls are heavier.
     Line(u8),
-    /// A fit or forecast, not a record.
+    /// A fit or forecast and no record, or a time that is void.
     Dashed,
     Dots,
     /// A thick bar along its points: from a start to an end.

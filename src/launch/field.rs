@@ -2,9 +2,10 @@
 //! and the quarter-mile rules of thumb as a cross-check.
 //!
 //! In: launches. Out: one [`MarkField`] a mark that at least one launch stands at. A
-//! time that does not stand is counted and not used.
+//! time that does not stand is counted and not used. For a quarter mile, what each
+//! [`QuarterMileRule`] makes of it.
 
-use super::{Launch, MARKS, Verdict};
+use super::{Launch, MARKS, MarkTime, Verdict};
 use crate::unit::{KILOGRAM_PER_POUND, MPS_PER_MPH, WATT_PER_HORSEPOWER};
 
 /// One mark over several launches.
@@ -17,7 +18,14 @@ pub struct MarkField {
     pub median_s: f64,
     /// Slowest minus best; `None` for a single time.
     pub spread_s: Option<f64>,
+    /// Half of the 95 % interval of each, from those of the times themselves.
+    pub best_plus_minus_s: Option<f64>,
+    pub median_plus_minus_s: Option<f64>,
+    pub spread_plus_minus_s: Option<f64>,
 }
+
+/// A time that stands, with half of its 95 % interval.
+type Stood = (f64, Option<f64>);
 
 /// Every mark at which a time stands, in the order of [`MARKS`].
 pub fn field<'a>(launches: impl IntoIterator<Item = &'a Launch> + Clone) -> Vec<MarkField> {
@@ -32,23 +40,36 @@ fn of_mark<'a>(
     let mut do_not_stand = 0;
     for timed in launches.into_iter().flat_map(|l| l.marks.iter().filter(|m| m.mark == mark)) {
         match timed.time_s.filter(|_| timed.verdict == Verdict::Stands) {
-            Some(time_s) => times.push(time_s),
+            Some(time_s) => times.push((time_s, timed.plus_minus_s)),
             None => do_not_stand += 1,
         }
     }
-    times.sort_by(f64::total_cmp);
-    let (&best_s, &last_s) = (times.first()?, times.last()?);
-    let half = times.len() / 2;
-    let median_s =
-        if times.len() % 2 == 1 { times[half] } else { 0.5 * (times[half - 1] + times[half]) };
+    times.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (&best, &last) = (times.first()?, times.last()?);
+    let median = median(&times);
+    let apart = Some(last.0 - best.0).filter(|_| times.len() > 1);
     Some(MarkField {
         mark,
         stand: times.len() as u32,
         do_not_stand,
-        best_s,
-        median_s,
-        spread_s: (times.len() > 1).then_some(last_s - best_s),
+        best_s: best.0,
+        median_s: median.0,
+        spread_s: apart,
+        best_plus_minus_s: best.1,
+        median_plus_minus_s: median.1,
+        spread_plus_minus_s: apart.and_then(|_| Some(libm::hypot(best.1?, last.1?))),
     })
+}
+
+/// Of an even count the mean of the two in the middle. They may share their error, so the
+/// wider ± is kept and not halved.
+fn median(times: &[Stood]) -> Stood {
+    let half = times.len() / 2;
+    if times.len() % 2 == 1 {
+        return times[half];
+    }
+    let (a, b) = (times[half - 1], times[half]);
+    (0.5 * (a.0 + b.0), a.1.zip(b.1).map(|(a, b)| a.max(b)))
 }
 
 /// A rule of thumb for the quarter mile: time and trap speed from weight and power.
@@ -79,6 +100,52 @@ impl QuarterMileRule {
     pub fn trap_mps(&self, mass_kg: f64, power_w: f64) -> f64 {
         self.speed / libm::cbrt(pounds_a_horsepower(mass_kg, power_w)) * MPS_PER_MPH
     }
+
+    /// Time that goes with a trap speed: weight and power cancel.
+    pub fn time_at_trap_s(&self, trap_mps: f64) -> f64 {
+        self.time * self.speed * MPS_PER_MPH / trap_mps
+    }
+
+    /// Power that a time asks of a mass with driver.
+    pub fn power_of_time_w(&self, mass_kg: f64, time_s: f64) -> f64 {
+        power_w(mass_kg, self.time / time_s)
+    }
+
+    /// Power that a trap speed asks of a mass with driver.
+    pub fn power_of_trap_w(&self, mass_kg: f64, trap_mps: f64) -> f64 {
+        power_w(mass_kg, trap_mps / MPS_PER_MPH / self.speed)
+    }
+}
+
+/// What one rule makes of a quarter mile.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RuleCheck {
+    pub rule: &'static str,
+    /// The time that goes with the trap speed.
+    pub time_s: f64,
+    /// `None` where the car's mass is not known.
+    pub power_of_time_w: Option<f64>,
+    pub power_of_trap_w: Option<f64>,
+}
+
+/// A timed quarter mile by every rule; none where the time is void.
+pub fn quarter_mile(marks: &[MarkTime], mass_kg: Option<f64>) -> Vec<RuleCheck> {
+    let mark = marks.iter().find(|m| m.mark == "1/4mi" && m.verdict != Verdict::Void);
+    let found = mark.and_then(|mark| Some((mark.time_s?, mark.speed_mps?)));
+    let Some((time_s, trap_mps)) = found.filter(|&(t, v)| t > 0.0 && v > 0.0) else {
+        return Vec::new();
+    };
+    let check = |rule: &QuarterMileRule| RuleCheck {
+        rule: rule.name,
+        time_s: rule.time_at_trap_s(trap_mps),
+        power_of_time_w: mass_kg.map(|mass| rule.power_of_time_w(mass, time_s)),
+        power_of_trap_w: mass_kg.map(|mass| rule.power_of_trap_w(mass, trap_mps)),
+    };
+    QUARTER_MILE_RULES.iter().map(check).collect()
+}
+
+fn power_w(mass_kg: f64, share: f64) -> f64 {
+    mass_kg / KILOGRAM_PER_POUND * share * share * share * WATT_PER_HORSEPOWER
 }
 
 fn pounds_a_horsepower(mass_kg: f64, power_w: f64) -> f64 {
@@ -118,6 +185,10 @@ mod tests {
         assert_eq!((field[0].best_s, field[0].median_s), (3.3, 3.7));
         assert_eq!((field[0].stand, field[0].do_not_stand), (3, 1));
         assert!(field[0].spread_s.is_some_and(|spread| (spread - 0.8).abs() < 1e-12));
+        assert_eq!(field[0].median_plus_minus_s, Some(0.05));
+        // Exact: two independent halves of 0.05 s.
+        let spread = field[0].spread_plus_minus_s;
+        assert!(spread.is_some_and(|pm| (pm - 0.05 * 2_f64.sqrt()).abs() < 1e-12));
     }
 
     /// Source: the rules' coefficients worked for 3500 lb and 400 hp, and others; the
@@ -136,6 +207,11 @@ mod tests {
             let (kg, w) = (lb * KILOGRAM_PER_POUND, hp * WATT_PER_HORSEPOWER);
             assert!((rule.time_s(kg, w) - time_s).abs() < 1e-3, "{}", rule.name);
             assert!((rule.trap_mps(kg, w) / MPS_PER_MPH - mph).abs() < 1e-3, "{}", rule.name);
+            // The same the other way round: 1e-3 s of 10 s is 3e-4 of a power.
+            let (by_time, by_trap) =
+                (rule.power_of_time_w(kg, time_s), rule.power_of_trap_w(kg, mph * MPS_PER_MPH));
+            assert!((by_time / w - 1.0).abs() < 3e-4 && (by_trap / w - 1.0).abs() < 3e-4);
+            assert!((rule.time_at_trap_s(mph * MPS_PER_MPH) - time_s).abs() < 1e-3);
         }
     }
 }

@@ -4,9 +4,11 @@ use yew::prelude::*;
 
 use super::app::Setting;
 use super::chart::ChartView;
+use super::field::Choice;
 use super::fold::{Part, notes, said, sign, tone_class};
 use super::table::TableView;
 use crate::screen::clock::{Clock, PullClock};
+use crate::screen::{Figure, Table};
 
 #[derive(PartialEq, Properties)]
 pub struct ClockProps {
@@ -19,16 +21,52 @@ pub fn ClockPart(props: &ClockProps) -> Html {
     let part = &props.part;
     html! {
         <Part name="clock" number=4 head={part.head.clone()}>
-            if let Some(figure) = &part.launches {
-                <ChartView figure={figure.clone()} setting={props.setting.clone()} />
+            if let Some(figures) = &part.launches {
+                <Overlaid figures={figures.clone()} setting={props.setting.clone()} />
             }
             <TableView table={part.overview.clone()} />
+            { table(part.compared.table.as_ref()) }
+            { for part.compared.said.iter().map(said) }
+            { table(part.compared.traps.as_ref()) }
+            { table(part.compared.rules.as_ref()) }
             { for part.pulls.iter().map(|pull| html! {
                 <Case key={format!("{}-{}", pull.log, pull.number)} pull={pull.clone()} setting={props.setting.clone()} />
             }) }
         </Part>
     }
 }
+
+fn table(table: Option<&Table>) -> Html {
+    table.map_or_else(Html::default, |table| html! { <TableView table={table.clone()} /> })
+}
+
+#[derive(PartialEq, Properties)]
+struct OverlaidProps {
+    /// Over time and over distance.
+    figures: [Figure; 2],
+    setting: Setting,
+}
+
+/// All launches over each other, along time or distance as the reader chooses.
+#[component]
+fn Overlaid(props: &OverlaidProps) -> Html {
+    let far = use_state(|| false);
+    let options = OVER.map(|text| (text.to_owned(), text.to_owned())).to_vec();
+    let chosen = OVER[usize::from(*far)];
+    let onchange = {
+        let far = far.clone();
+        Callback::from(move |text: String| far.set(text == OVER[1]))
+    };
+    let figure = props.figures[usize::from(*far)].clone();
+    html! {
+        <>
+            <div class="no-print"><Choice label="Launches drawn" {options} {chosen} {onchange} /></div>
+            <ChartView key={chosen} {figure} setting={props.setting.clone()} />
+        </>
+    }
+}
+
+const OVER: [&str; 2] = ["over time", "over distance"];
 
 #[derive(PartialEq, Properties)]
 struct CaseProps {

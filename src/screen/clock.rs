@@ -2,6 +2,7 @@
 //! reasons.
 
 use super::labels;
+use super::launches::{self, Compared};
 use super::{Cell, Column, Figure, Head, How, Note, Row, Sentence, Table, Tone, notes};
 use crate::chart::ChartId;
 use crate::sheet::{MarkRow, PullRow, Sheet, SpinRow};
@@ -11,9 +12,11 @@ use crate::unit::reader::{Units, maybe, number, second_decimals, seconds_text};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Clock {
     pub head: Head,
-    /// All launches from time zero; absent without a pull from rest.
-    pub launches: Option<Figure>,
+    /// All launches from time zero, over time and over distance; none without a pull from
+    /// rest.
+    pub launches: Option<[Figure; 2]>,
     pub overview: Table,
+    pub compared: Compared,
     pub pulls: Vec<PullClock>,
 }
 
@@ -55,8 +58,9 @@ pub fn part(sheet: &Sheet, units: &Units) -> Clock {
                 Vec::new()
             },
         },
-        launches: standing.then(|| launches(&counted)),
+        launches: standing.then(|| overlaid(&counted)),
         overview: overview(sheet, &counted, units),
+        compared: launches::compared(sheet, &counted, units),
         pulls: sheet.pulls.iter().map(|pull| case(sheet, pull, units)).collect(),
     }
 }
@@ -193,17 +197,22 @@ fn void(sheet: &Sheet, pull: &PullRow) -> Sentence {
     )
 }
 
-fn launches(counted: &[&PullRow]) -> Figure {
+/// The same launches over time and over distance.
+fn overlaid(counted: &[&PullRow]) -> [Figure; 2] {
     let standing: Vec<&&PullRow> = counted.iter().filter(|pull| pull.kind == "standing").collect();
     let void = standing.iter().filter(|pull| pull.verdict == "void").count();
     let title = match (standing.len(), void) {
-        (1, _) => "The launch over the ground".to_owned(),
+        (1, 0) => "The launch over the ground".to_owned(),
+        (1, _) => "The launch over the ground; dashed, for its time is void".to_owned(),
         (n, 0) => format!("The {n} launches from their own time zero"),
-        (n, 1) => format!("The {n} launches from time zero; the pale one is void"),
-        (n, void) => format!("The {n} launches from time zero; the {void} pale ones are void"),
+        (n, 1) => format!("The {n} launches from time zero; the dashed one is void"),
+        (n, void) => format!("The {n} launches from time zero; the {void} dashed ones are void"),
     };
     let note = "Ground speed, the best estimate from all witnesses. Zero is the first motion.";
-    Figure { id: ChartId::Launches, title, note: note.to_owned() }
+    let far = "Ground speed over the distance gone, the best estimate from all witnesses: a doubt \
+               about the first moment hardly moves these lines.";
+    let figure = |id, note: &str| Figure { id, title: title.clone(), note: note.to_owned() };
+    [figure(ChartId::Launches, note), figure(ChartId::LaunchesOverDistance, far)]
 }
 
 fn overview(sheet: &Sheet, counted: &[&PullRow], units: &Units) -> Table {
@@ -372,5 +381,6 @@ fn how(sheet: &Sheet) -> Vec<How> {
             ],
             "Combined and expanded uncertainty: JCGM 100:2008 (GUM). The limits: common practice, no source.",
         ),
+        launches::how(sheet),
     ]
 }

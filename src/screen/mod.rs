@@ -18,6 +18,7 @@ pub mod edit;
 pub mod handover;
 pub mod heat;
 pub mod labels;
+pub mod launches;
 pub mod pulls;
 pub mod read;
 pub mod state;

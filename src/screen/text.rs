@@ -22,6 +22,11 @@ pub fn text(report: &Report) -> String {
     report.pulls.logs.iter().for_each(|log| out.pulls(log));
     out.part(4, &report.clock.head);
     out.table(Some(&report.clock.overview));
+    let compared = &report.clock.compared;
+    out.table(compared.table.as_ref());
+    compared.said.iter().for_each(|said| out.indented(&said.text));
+    out.table(compared.traps.as_ref());
+    out.table(compared.rules.as_ref());
     for pull in &report.clock.pulls {
         out.named(&pull.name, &pull.verdict.text);
         out.table(Some(&pull.marks));

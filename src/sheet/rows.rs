@@ -78,7 +78,21 @@ pub struct PullRow {
     /// Empty where the car's mass is not known.
     #[serde(default)]
     pub wheel_power: Vec<PowerRow>,
+    /// Empty where no quarter mile was timed.
+    #[serde(default)]
+    pub quarter_mile_rules: Vec<RuleRow>,
     pub heat: Option<HeatRow>,
+}
+
+/// What a rule of thumb makes of a pull's quarter mile.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct RuleRow {
+    pub rule: String,
+    /// The time that goes with the speed at its end.
+    pub time_s: f64,
+    /// Engine power that each asks of the car's mass, where that is known.
+    pub power_of_time_w: Option<f64>,
+    pub power_of_trap_w: Option<f64>,
 }
 
 /// Power at the wheels while passing a speed.
@@ -186,10 +200,13 @@ pub struct AtPullRow {
     pub high: f64,
 }
 
-/// One mark over the pulls of one build.
+/// One mark over the pulls of one build; with no build over those of one log that belongs
+/// to none, and with neither over all builds.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct TimesRow {
-    pub build: usize,
+    pub build: Option<usize>,
+    #[serde(default)]
+    pub log: Option<usize>,
     pub mark: String,
     pub stand: u32,
     pub do_not_stand: u32,
@@ -197,4 +214,10 @@ pub struct TimesRow {
     pub median_s: f64,
     /// Slowest minus best; `None` for a single time.
     pub spread_s: Option<f64>,
+    #[serde(default)]
+    pub best_plus_minus_s: Option<f64>,
+    #[serde(default)]
+    pub median_plus_minus_s: Option<f64>,
+    #[serde(default)]
+    pub spread_plus_minus_s: Option<f64>,
 }

@@ -101,6 +101,7 @@ fn a_saved_picture_shows_script_as_text() {
     let ids = [
         ChartId::Strip { log: 0 },
         ChartId::Launches,
+        ChartId::LaunchesOverDistance,
         ChartId::HeatOverSpeed,
         ChartId::Ladder,
         ChartId::BuildMarks,

@@ -33,7 +33,7 @@ pub fn build(
     match id {
         ChartId::Strip { log } => strip::strip(&site, log),
         ChartId::Witnesses { log, pull } => witnesses::witnesses(&site, log, pull),
-        ChartId::Launches => launches::launches(&site),
+        ChartId::Launches | ChartId::LaunchesOverDistance => launches::launches(&site, id),
         ChartId::HeatOverSpeed => heat::over_speed(&site),
         ChartId::Ladder => heat::ladder(&site),
         ChartId::Recovery => heat::recovery(&site),

@@ -30,7 +30,7 @@ pub fn sheet(day: &Day, findings: &Findings) -> Sheet {
         title: day.title.clone(),
         problems: findings.problems.iter().map(problem).collect(),
         logs: findings.logs.iter().map(|found| log(day, found)).collect(),
-        pulls: pulls(findings),
+        pulls: pulls(day, findings),
         builds: builds(day, findings),
         times: times(findings),
         ladders: heat::ladders(findings),
@@ -93,12 +93,16 @@ fn reason(reason: &Reason) -> ReasonRow {
     ReasonRow { code: reason.code.to_owned(), text: reason.text.clone() }
 }
 
-fn pulls(findings: &Findings) -> Vec<PullRow> {
+fn pulls(day: &Day, findings: &Findings) -> Vec<PullRow> {
     let mut rows = Vec::new();
+    let mass_kg = day.vehicle.as_ref().and_then(|car| car.mass_kg).filter(|kg| *kg > 0.0);
     for (index, found) in findings.logs.iter().enumerate() {
         for (place, pull) in found.pulls.iter().enumerate() {
             if let Some(launch) = found.launches.get(place) {
-                rows.push(pull_row(index, found, place, pull, launch));
+                rows.push(PullRow {
+                    quarter_mile_rules: rules(launch, mass_kg),
+                    ..pull_row(index, found, place, pull, launch)
+                });
             }
         }
     }
@@ -140,8 +144,20 @@ fn pull_row(
         peak_accel_mps2: launch.peak_accel_mps2,
         mean_accel_mps2: launch.mean_accel_mps2,
         wheel_power: launch.wheel_power.iter().map(power).collect(),
+        quarter_mile_rules: Vec::new(),
         heat: heat.map(heat::row),
     }
+}
+
+fn rules(launch: &Launch, mass_kg: Option<f64>) -> Vec<RuleRow> {
+    let checks = launch::field::quarter_mile(&launch.marks, mass_kg).into_iter();
+    let row = |check: launch::field::RuleCheck| RuleRow {
+        rule: check.rule.to_owned(),
+        time_s: check.time_s,
+        power_of_time_w: check.power_of_time_w,
+        power_of_trap_w: check.power_of_trap_w,
+    };
+    checks.map(row).collect()
 }
 
 fn power(found: &WheelPower) -> PowerRow {
@@ -187,26 +203,49 @@ fn spin(spin: &Spin) -> SpinRow {
     }
 }
 
-/// The times that stand, build by build. Pulls that were set aside do not count.
+/// The times that stand, build by build, over all builds, and in each log that belongs to
+/// none. Pulls that were set aside do not count.
 fn times(findings: &Findings) -> Vec<TimesRow> {
     let mut rows = Vec::new();
     for build in 0..findings.builds.len() {
-        let logs = findings.logs.iter().filter(|found| found.build == Some(build));
-        let launches = logs.flat_map(|found| {
-            let pulls = found.launches.iter().zip(&found.set_aside);
-            pulls.filter(|(_, why)| why.is_none()).map(|(launch, _)| launch)
-        });
-        rows.extend(launch::field::field(launches).into_iter().map(|mark| TimesRow {
-            build,
-            mark: mark.mark.to_owned(),
-            stand: mark.stand,
-            do_not_stand: mark.do_not_stand,
-            best_s: mark.best_s,
-            median_s: mark.median_s,
-            spread_s: mark.spread_s,
-        }));
+        rows.extend(field(findings, Some(build), None, |log| log.build == Some(build)));
+    }
+    if findings.builds.len() > 1 {
+        rows.extend(field(findings, None, None, |log| log.build.is_some()));
+    }
+    for (index, found) in findings.logs.iter().enumerate() {
+        if found.build.is_none() {
+            rows.extend(field(findings, None, Some(index), |log| std::ptr::eq(log, found)));
+        }
     }
     rows
+}
+
+fn field(
+    findings: &Findings,
+    build: Option<usize>,
+    log: Option<usize>,
+    own: impl Fn(&LogFindings) -> bool,
+) -> Vec<TimesRow> {
+    let logs: Vec<&LogFindings> = findings.logs.iter().filter(|found| own(found)).collect();
+    let launches = logs.iter().flat_map(|found| {
+        let pulls = found.launches.iter().zip(&found.set_aside);
+        pulls.filter(|(_, why)| why.is_none()).map(|(launch, _)| launch)
+    });
+    let row = |mark: launch::field::MarkField| TimesRow {
+        build,
+        log,
+        mark: mark.mark.to_owned(),
+        stand: mark.stand,
+        do_not_stand: mark.do_not_stand,
+        best_s: mark.best_s,
+        median_s: mark.median_s,
+        spread_s: mark.spread_s,
+        best_plus_minus_s: mark.best_plus_minus_s,
+        median_plus_minus_s: mark.median_plus_minus_s,
+        spread_plus_minus_s: mark.spread_plus_minus_s,
+    };
+    launch::field::field(launches).into_iter().map(row).collect()
 }
 
 fn builds(day: &Day, findings: &Findings) -> Vec<BuildRow> {
