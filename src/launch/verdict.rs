@@ -112,23 +112,24 @@ pub fn decisive(marks: &[(&'static str, Verdict)]) -> Option<Verdict> {
         .map(|&(_, verdict)| verdict)
 }
 
-/// Every reason of a pull, gravest first.
+/// Every reason of a pull: first what spoils the time, gravest first, then what a reader
+/// should know besides.
 pub fn reasons(facts: &Facts, timed: &[Timed], limits: &Limits) -> Vec<Reason> {
     let mut found = Vec::new();
     found.extend(rolling(facts));
     found.extend(cut(facts));
-    found.extend(not_reached(facts, timed));
     found.extend(too_few(facts, limits));
     found.extend(wheelspin(facts));
     found.extend(impossible(facts));
     found.extend(blind(facts, timed));
-    found.extend(other_slip(facts));
     found.extend(hole(facts));
     found.extend(stuck(facts));
     found.extend(slope(facts, limits));
     found.extend(disagree(facts));
     found.extend(single(facts));
     found.extend(wide(facts, timed, limits));
+    found.extend(not_reached(facts, timed));
+    found.extend(other_slip(facts));
     found.extend(part_throttle(facts));
     found
 }

@@ -93,21 +93,19 @@ fn table(groups: &[Group]) -> Table {
             let here = group.pulls.iter().filter_map(|pull| mark(pull, MARK));
             Cell::new(here.filter(|mark| mark.verdict == verdict).count().to_string())
         };
-        let time = |time: &dyn Fn(&TimesRow) -> (Option<f64>, Option<f64>)| {
-            let found = group.times.map(time).and_then(|(time_s, half)| Some((time_s?, half)));
-            Cell::new(
-                found.map_or(DASH.to_owned(), |(time_s, half)| seconds_text(Some(time_s), half)),
-            )
+        let time = |time_s: Option<f64>, half_s: Option<f64>| {
+            Cell::new(time_s.map_or(DASH.to_owned(), |_| seconds_text(time_s, half_s)))
         };
+        let own = group.times;
         Row::new(vec![
             Cell::new(&group.name),
             Cell::new(group.pulls.len().to_string()),
             of("stands"),
             of("in_doubt"),
             of("void"),
-            time(&|row| (Some(row.best_s), row.best_plus_minus_s)),
-            time(&|row| (Some(row.median_s), row.median_plus_minus_s)),
-            time(&|row| (row.spread_s, row.spread_plus_minus_s)),
+            time(own.map(|r| r.best_s), own.and_then(|r| r.best_plus_minus_s)),
+            time(own.map(|r| r.median_s), own.and_then(|r| r.median_plus_minus_s)),
+            time(own.and_then(|r| r.spread_s), own.and_then(|r| r.spread_plus_minus_s)),
         ])
     };
     Table {
@@ -123,6 +121,10 @@ fn table(groups: &[Group]) -> Table {
 fn none_stands(group: &Group) -> Option<Sentence> {
     if group.times.is_some() || group.name == "All builds" {
         return None;
+    }
+    if !group.pulls.iter().any(|pull| mark(pull, MARK).is_some()) {
+        let text = format!("{}: no launch reached 60 mph before the lift.", group.name);
+        return Some(Sentence::plain(text));
     }
     let first = group.pulls.iter().filter_map(|pull| pull.reasons.first());
     let share = |code: &str| {
