@@ -29,6 +29,7 @@ pub fn ClockPart(props: &ClockProps) -> Html {
             { for part.compared.said.iter().map(said) }
             { table(part.compared.traps.as_ref()) }
             { table(part.compared.rules.as_ref()) }
+            { table(part.compared.power.as_ref()) }
             { for part.pulls.iter().map(|pull| html! {
                 <Case key={format!("{}-{}", pull.log, pull.number)} pull={pull.clone()} setting={props.setting.clone()} />
             }) }

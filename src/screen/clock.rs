@@ -382,5 +382,6 @@ fn how(sheet: &Sheet) -> Vec<How> {
             "Combined and expanded uncertainty: JCGM 100:2008 (GUM). The limits: common practice, no source.",
         ),
         launches::how(sheet),
+        super::power::how(),
     ]
 }

@@ -4,8 +4,8 @@
 //! In: the sheet. Out: [`Compared`]. A time that does not stand is counted here and never
 //! enters a best or a median; where none stands, it is said why.
 
-use super::labels;
 use super::{Cell, Column, How, Row, Sentence, Table, Tone, counted};
+use super::{labels, power};
 use crate::sheet::{MarkRow, PullRow, RuleRow, Sheet, TimesRow};
 use crate::unit::WATT_PER_HORSEPOWER;
 use crate::unit::reader::{DASH, Units, number, seconds_text};
@@ -18,6 +18,8 @@ pub struct Compared {
     pub said: Vec<Sentence>,
     pub traps: Option<Table>,
     pub rules: Option<Table>,
+    /// Absent where no mass was entered.
+    pub power: Option<Table>,
 }
 
 /// What launches are compared by.
@@ -44,7 +46,13 @@ pub fn compared(sheet: &Sheet, all: &[&PullRow], units: &Units) -> Compared {
         let text = "No launch reached 1/8 mile before the lift, so there is no trap speed.";
         said.push(Sentence::plain(text));
     }
-    Compared { table: Some(table(&groups)), said, traps, rules: rules(sheet, &standing, units) }
+    Compared {
+        table: Some(table(&groups)),
+        said,
+        traps,
+        rules: rules(sheet, &standing, units),
+        power: power::table(sheet, all, units),
+    }
 }
 
 /// Each build, all builds together, and each log that belongs to none.

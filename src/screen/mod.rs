@@ -19,6 +19,7 @@ pub mod handover;
 pub mod heat;
 pub mod labels;
 pub mod launches;
+pub mod power;
 pub mod pulls;
 pub mod read;
 pub mod state;

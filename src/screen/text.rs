@@ -27,6 +27,7 @@ pub fn text(report: &Report) -> String {
     compared.said.iter().for_each(|said| out.indented(&said.text));
     out.table(compared.traps.as_ref());
     out.table(compared.rules.as_ref());
+    out.table(compared.power.as_ref());
     for pull in &report.clock.pulls {
         out.named(&pull.name, &pull.verdict.text);
         out.table(Some(&pull.marks));
