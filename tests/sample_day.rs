@@ -212,26 +212,30 @@ fn a_speed_asked_for_too_seldom_times_nothing() {
     }
 }
 
-/// Truth is what a flawless sensor of the same lag would show. The sensors write whole
-/// degrees: a value may be off by one of them (1 K), by rounding and by the moment.
+/// Truth is what a flawless sensor of the same lag would show. Each value is held to the
+/// sheet's own 95 % interval, of which 7 in 100 may miss, as with the marks; none by far.
 #[test]
 fn charge_air_is_what_the_sensor_could_show() {
-    let mut wrong = Vec::new();
+    let (mut wrong, mut values) = (Vec::new(), 0);
     for (name, pull, truth) in pairs(&LOGS) {
         let heat = pull.heat.as_ref().unwrap_or_else(|| panic!("{name} has no heat"));
         let rows = [
-            ("start", heat.start_c, 1.0, &truth["heat"]["sensor_start_c"]),
-            ("end", heat.end_c, 1.0, &truth["heat"]["sensor_end_c"]),
-            ("rise", heat.rise_c, 2.0, &truth["heat"]["sensor_rise_c"]),
+            ("start", heat.start_c, heat.start_plus_minus_c, &truth["heat"]["sensor_start_c"]),
+            ("end", heat.end_c, heat.end_plus_minus_c, &truth["heat"]["sensor_end_c"]),
+            ("rise", heat.rise_c, heat.rise_plus_minus_c, &truth["heat"]["sensor_rise_c"]),
         ];
-        for (what, found_c, step_k, true_c) in rows {
+        for (what, found_c, half_k, true_c) in rows {
+            values += 1;
             let off_k = found_c - number(true_c);
-            if off_k.abs() > step_k {
-                wrong.push(format!("{name}: {what} off by {off_k:.2} K"));
+            if off_k.abs() > half_k {
+                wrong.push(format!("{name}: {what} off by {off_k:.2} K, ± {half_k:.2} K"));
             }
+            assert!(off_k.abs() < 2.0 * half_k, "{name}: {what} off by {off_k:.2} K");
         }
     }
-    none(wrong);
+    if wrong.len() * 100 > values * 7 {
+        none(wrong);
+    }
 }
 
 #[test]

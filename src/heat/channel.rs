@@ -33,6 +33,12 @@ const FINEST_SD_C: f64 = 0.03;
 const FEWEST_STEPS: usize = 8;
 /// A step tells its temperature to this share of itself: the noise that rides on it.
 const STEP_EDGE: f64 = 0.15;
+/// 1/√12: standard deviation of a uniform share.
+const MOMENT_SHARE: f64 = 0.288_675;
+/// Delay of sensor and bus that nothing tells (common practice, no source).
+const DELAY_SD_S: f64 = 0.1;
+/// A climb is taken over this time.
+const CLIMB_S: f64 = 1.0;
 /// Readings count as one record up to this many usual intervals.
 const HOLE_INTERVALS: f64 = 3.0;
 const SHORTEST_HOLE_S: f64 = 2.0;
@@ -88,8 +94,25 @@ impl Thermometer {
             // The record begins at the start itself.
             None => self.at(time_s)?.c,
         };
-        // A median is 1.25 times as uncertain as a mean.
-        Some(Reading { c, sd_c: 1.25 * self.mean_sd_c(values.len()) })
+        // A median is 1.25 times as uncertain as a mean. Where the level climbs, the median is
+        // that of a moment somewhere in the reach.
+        let still = 1.25 * self.mean_sd_c(values.len());
+        let climbed = self.climb_c_per_s(time_s) * MOMENT_SHARE * reach_s;
+        Some(Reading { c, sd_c: libm::hypot(still, climbed) })
+    }
+
+    /// What not knowing the moment to better than an interval, and a sensor's and a bus's
+    /// delay, makes of a value that climbs.
+    pub fn moment_sd_c(&self, time_s: f64) -> f64 {
+        let moment_s = libm::hypot(MOMENT_SHARE * self.median_interval_s, DELAY_SD_S);
+        self.climb_c_per_s(time_s) * moment_s
+    }
+
+    /// How fast the value moves around a time, K/s.
+    fn climb_c_per_s(&self, time_s: f64) -> f64 {
+        let beside = |dt: f64| self.at(time_s + dt).map(|reading| reading.c);
+        let (before, after) = (beside(-CLIMB_S), beside(0.0));
+        before.zip(after).map_or(0.0, |(before, after)| (after - before).abs() / CLIMB_S)
     }
 
     /// Readings made ready for a fit: times, values, and the standard deviation of one.

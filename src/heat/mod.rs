@@ -149,6 +149,7 @@ impl Gauges<'_> {
     ) -> Option<Heat> {
         let start = self.charge.level_before(pull.start_s, BEFORE_S)?;
         let end = self.charge.at_or_last(pull.end_s)?;
+        let end_sd_c = libm::hypot(end.sd_c, self.charge.moment_sd_c(pull.end_s));
         let (peak_s, peak_c) = self.peak(pull.end_s, end.c, until_s);
         let (recovery, no_recovery) = match self.recovery(pull, peak_s, until_s, start.c) {
             Ok(recovery) => (Some(recovery), None),
@@ -160,11 +161,11 @@ impl Gauges<'_> {
             start_c: start.c,
             start_sd_c: start.sd_c,
             end_c: end.c,
-            end_sd_c: end.sd_c,
+            end_sd_c,
             peak_c,
             peak_after_s: peak_s - pull.end_s,
             rise_c,
-            rise_sd_c: (start.sd_c * start.sd_c + end.sd_c * end.sd_c).sqrt(),
+            rise_sd_c: libm::hypot(start.sd_c, end_sd_c),
             rise_k_per_s: positive(pull.end_s - pull.start_s).map(|lasts| rise_c / lasts),
             rise_k_per_kjpkg: motion
                 .and_then(|motion| energy_kjpkg(pull, motion))
@@ -249,7 +250,8 @@ impl Gauges<'_> {
             - self.charge.at(time_s - 0.5).unwrap_or(reading).c)
             .abs();
         let by_speed = climbs * late_s;
-        let sd_c = (reading.sd_c * reading.sd_c + by_speed * by_speed).sqrt();
+        let moment = self.charge.moment_sd_c(time_s);
+        let sd_c = libm::hypot(libm::hypot(reading.sd_c, by_speed), moment);
         let since_start_s = time_s - motion.start_s;
         Some(SpeedReading { speed_mps, charge_c: reading.c, sd_c, since_start_s })
     }
