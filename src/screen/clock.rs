@@ -91,8 +91,7 @@ fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
             super::counted(counted.len(), "pull"),
         ),
     )];
-    let claimed = counted.iter().filter_map(|pull| claim(sheet, pull));
-    said.extend(claimed.take(MOST_VOIDS));
+    said.extend(worst_first(counted).into_iter().filter_map(|p| claim(sheet, p)).take(MOST_VOIDS));
     let voids: Vec<&&PullRow> = counted.iter().filter(|pull| pull.verdict == "void").collect();
     said.extend(voids.iter().take(MOST_VOIDS).map(|pull| void(sheet, pull)));
     if let Some(others) = voids.len().checked_sub(MOST_VOIDS).filter(|others| *others > 0) {
@@ -151,6 +150,18 @@ fn unbelievable(pull: &PullRow) -> Option<(&MarkRow, f64)> {
     let (time_s, logged_s) = (mark.time_s?, mark.logged_time_s?);
     let apart = (time_s - logged_s).abs() > mark.plus_minus_s.unwrap_or(0.0) + 0.25;
     apart.then_some((mark, logged_s))
+}
+
+/// Pulls whose logged time cannot be, the furthest off first.
+fn worst_first<'a>(counted: &[&'a PullRow]) -> Vec<&'a PullRow> {
+    let apart_s = |pull: &PullRow| {
+        let (mark, logged_s) = unbelievable(pull)?;
+        Some((mark.time_s? - logged_s).abs())
+    };
+    let mut all: Vec<(f64, &PullRow)> =
+        counted.iter().filter_map(|&pull| Some((apart_s(pull)?, pull))).collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    all.into_iter().map(|(_, pull)| pull).collect()
 }
 
 /// A spun launch is told of also where its time over the ground is known.
