@@ -244,11 +244,12 @@ pub fn with_unit(value: Option<f64>, decimals: usize, symbol: &str) -> String {
     value.map_or_else(|| DASH.to_owned(), |value| format!("{} {symbol}", number(value, decimals)))
 }
 
-/// Decimals that a ± allows: hundredths of a second below ±0.1 s, where its own second
-/// digit still says something (JCGM 100, 7.2.6).
+/// Decimals that a ± allows: hundredths of a second below ±0.2 s, where its own second
+/// digit still says something (JCGM 100, 7.2.6): 0.12 rounded up to 0.2 would be another
+/// finding.
 /// Source: GUM (JCGM 100:2008) 7.2.6 on the digits of an uncertainty.
 pub fn second_decimals(plus_minus_s: Option<f64>) -> usize {
-    if plus_minus_s.is_some_and(|pm| pm < 0.1) { 2 } else { 1 }
+    if plus_minus_s.is_some_and(|pm| pm < 0.2) { 2 } else { 1 }
 }
 
 /// `3.91 ± 0.04 s`, `3.9 ± 0.2 s`, `3.9 s, doubt unknown`, or a dash.
@@ -284,13 +285,14 @@ mod tests {
         assert_eq!(seconds_text(Some(3.914), None), "3.9 s, doubt unknown");
     }
 
-    /// Two decimals only where the ± is below 0.1 s.
+    /// Two decimals only where the ± is below 0.2 s.
     #[test]
     fn seconds_carry_no_more_digits_than_their_doubt() {
         assert_eq!(seconds_text(Some(3.914), Some(0.04)), "3.91 ± 0.04 s");
         assert_eq!(seconds_text(Some(3.914), Some(0.05)), "3.91 ± 0.05 s");
         assert_eq!(seconds_text(Some(3.914), Some(0.061)), "3.91 ± 0.07 s");
-        assert_eq!(seconds_text(Some(3.914), Some(0.12)), "3.9 ± 0.2 s");
+        assert_eq!(seconds_text(Some(3.914), Some(0.12)), "3.91 ± 0.12 s");
+        assert_eq!(seconds_text(Some(3.914), Some(0.21)), "3.9 ± 0.3 s");
         assert_eq!(seconds_text(Some(3.914), Some(0.002)), "3.91 ± 0.01 s");
         assert_eq!(seconds_text(Some(3.914), Some(0.31)), "3.9 ± 0.4 s");
     }
