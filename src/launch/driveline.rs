@@ -193,7 +193,8 @@ fn spin(
          the road through the locked gear allows; {why}.",
         100.0 * peak_slip
     )];
-    Spin { from_s, to_s, peak_slip, kind, evidence }
+    let (mean_slip, slip_distance_m, time_lost) = (None, None, None);
+    Spin { from_s, to_s, peak_slip, kind, mean_slip, slip_distance_m, time_lost, evidence }
 }
 
 /// From rest something must slip: which, is told by how the engine behaves. An engine that

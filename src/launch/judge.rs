@@ -12,7 +12,7 @@ use super::wheel::{self, Excess};
 use super::witness::Witnesses;
 use super::{
     Car, Launch, Limits, Motion, Reason, Spin, SpinKind, Transmission, Verdict, Witness,
-    WitnessTrace, driveline, grip, power,
+    WitnessTrace, driveline, grip, power, push, slip,
 };
 use crate::log::{Log, Role, Series};
 use crate::pull::{Kind, Pull};
@@ -37,8 +37,6 @@ const NEAR_SPIN: f64 = 0.6;
 const ABOUT_S: f64 = 0.1;
 /// A slip that shows within this time of the start began with it.
 const ONSET_S: f64 = 1.0;
-/// Peak acceleration is the mean over a window as long as this.
-const PEAK_WINDOW_S: f64 = 0.2;
 
 /// What the whole log teaches.
 pub struct Bench<'a> {
@@ -107,18 +105,21 @@ impl<'a> Bench<'a> {
             marks: self.mark_times(pull, &timed, &verdicts, &facts),
             spin: spins,
             motion: motion(&estimate, pull),
-            peak_accel_mps2: None,
-            mean_accel_mps2: None,
+            push: push::Push::default(),
             wheel_power: Vec::new(),
             witnesses: Vec::new(),
         };
-        launch.peak_accel_mps2 = launch.motion.as_ref().and_then(peak_accel);
-        launch.mean_accel_mps2 = launch.motion.as_ref().and_then(mean_accel);
+        let sensor = self.witnesses.accelerometer.as_ref();
+        let push = launch.motion.as_ref().map(|motion| push::push(motion, sensor, pull));
+        launch.push = push.unwrap_or_default();
         let engine = self.witnesses.engine.as_ref();
         launch.wheel_power = launch.motion.as_ref().map_or_else(Vec::new, |motion| {
             power::over_speed(motion, engine, &launch.spin, self.car, slope, pull.end_s)
         });
         launch.witnesses = self.traces(pull, launch.motion.as_ref());
+        if self.witnesses.ground.is_some() || self.witnesses.accelerometer.is_some() {
+            slip::measure(&mut launch);
+        }
         launch.reasons.extend(moved(&launch));
         Some(launch)
     }
@@ -291,7 +292,7 @@ impl<'a> Bench<'a> {
     /// the nearer the start comes to what tyres can give.
     fn lone_error(&self, pull: &Pull, samples: &Samples, estimate: &Estimate) -> [f64; 2] {
         let alone = samples.list.iter().all(|s| s.source == Source::Logged);
-        let peak = motion(estimate, pull).as_ref().and_then(peak_accel);
+        let peak = motion(estimate, pull).as_ref().and_then(push::peak);
         let Some(peak) = peak.filter(|_| alone) else { return [0.0; 2] };
         let hidden = HIDDEN_SLIP * (2.0 * peak / STANDARD_GRAVITY - 0.6).clamp(0.0, 1.5);
         [libm::hypot(SCALE_SD, hidden), LONE_CREEP_SD]
@@ -410,6 +411,9 @@ fn wheel_spin(excess: &Excess) -> Spin {
         to_s: excess.to_s,
         peak_slip: excess.peak_slip,
         kind: SpinKind::Tyre,
+        mean_slip: None,
+        slip_distance_m: None,
+        time_lost: None,
         evidence: vec![excess.evidence.clone()],
     }
 }
@@ -444,24 +448,6 @@ fn motion(estimate: &Estimate, pull: &Pull) -> Option<Motion> {
         distance_m: points.iter().map(|p| p.distance_m).collect(),
         accel_mps2: points.iter().map(|p| p.accel_mps2).collect(),
     })
-}
-
-/// Greatest mean acceleration over [`PEAK_WINDOW_S`] of the motion.
-fn peak_accel(motion: &Motion) -> Option<f64> {
-    motion
-        .time_s
-        .iter()
-        .zip(&motion.speed_mps)
-        .filter_map(|(&t, &v)| Some((motion.speed_at(t + PEAK_WINDOW_S)? - v) / PEAK_WINDOW_S))
-        .reduce(f64::max)
-}
-
-/// Mean acceleration from first motion to the top speed.
-fn mean_accel(motion: &Motion) -> Option<f64> {
-    let top = (0..motion.speed_mps.len())
-        .max_by(|&a, &b| motion.speed_mps[a].total_cmp(&motion.speed_mps[b]))?;
-    let lasts = motion.time_s[top] - motion.time_s.first()?;
-    (lasts > 0.2).then(|| (motion.speed_mps[top] - motion.speed_mps[0]) / lasts)
 }
 
 /// How far wheelspin moved the time that the log shows.

@@ -8,7 +8,8 @@
 //! clock; [`samples`] takes one pull's readings and [`estimate`] makes a motion of
 //! them; [`wheel`] finds where the logged speed is not the car's, and the motion is
 //! made anew without it; [`gears`] and [`driveline`] name what slipped; [`marks`] take
-//! their times; [`verdict`] says which stand. [`judge`] leads through it.
+//! their times; [`verdict`] says which stand. [`push`] and [`slip`] add how hard the car
+//! pushed and what wheelspin cost, [`field`] compares launches. [`judge`] leads through it.
 
 mod driveline;
 mod estimate;
@@ -20,7 +21,9 @@ mod lag;
 pub mod marks;
 pub mod motion;
 pub mod power;
+pub mod push;
 mod samples;
+pub mod slip;
 mod verdict;
 mod wheel;
 mod witness;
@@ -97,8 +100,7 @@ pub struct Launch {
     pub spin: Vec<Spin>,
     /// `None` when no witness carries a motion at all.
     pub motion: Option<Motion>,
-    pub peak_accel_mps2: Option<f64>,
-    pub mean_accel_mps2: Option<f64>,
+    pub push: push::Push,
     /// Empty where the car's mass is not known.
     pub wheel_power: Vec<power::WheelPower>,
     /// The witnesses as drawn over each other: each a speed over time.
@@ -131,6 +133,12 @@ pub struct Spin {
     /// Slip as a share of road speed: 0.1 is 10 %.
     pub peak_slip: f64,
     pub kind: SpinKind,
+    /// Slip distance over ground covered; for tyres whose ground speed is witnessed.
+    pub mean_slip: Option<f64>,
+    /// Integral of wheel speed less ground speed.
+    pub slip_distance_m: Option<f64>,
+    /// Against the quickest launch of its build that stands and did not spin.
+    pub time_lost: Option<slip::TimeLost>,
     /// The numbers that led to it, one sentence each, for "how it was worked out".
     pub evidence: Vec<String>,
 }
@@ -167,8 +175,7 @@ impl Launch {
             marks: Vec::new(),
             spin: Vec::new(),
             motion: None,
-            peak_accel_mps2: None,
-            mean_accel_mps2: None,
+            push: push::Push::default(),
             wheel_power: Vec::new(),
             witnesses: Vec::new(),
         }

@@ -197,6 +197,9 @@ mod tests {
             to_s: 4.0,
             peak_slip: 0.4,
             kind: SpinKind::Tyre,
+            mean_slip: None,
+            slip_distance_m: None,
+            time_lost: None,
             evidence: Vec::new(),
         };
         let slipped = over_speed(&motion, None, &[slip], &car, None, 8.0);

@@ -45,6 +45,8 @@ pub struct Accelerometer {
     pub series: Series,
     /// Standard deviation of the reading at rest that was taken out, m/s².
     pub bias_sd_mps2: f64,
+    /// That reading, its sign turned as that of the series.
+    pub rest_mps2: f64,
 }
 
 /// The witnesses of one log.
@@ -203,7 +205,9 @@ fn accelerometer(raw: &Series, guide: &Series, pulls: &[Pull]) -> Option<Acceler
         return None;
     }
     let value = raw.value.iter().map(|value| (value - bias) * mean.signum()).collect();
-    Some(Accelerometer { series: Series { time_s: raw.time_s.clone(), value }, bias_sd_mps2 })
+    let rest_mps2 = bias * mean.signum();
+    let series = Series { time_s: raw.time_s.clone(), value };
+    Some(Accelerometer { series, bias_sd_mps2, rest_mps2 })
 }
 
 fn is_off_beat(series: &Series) -> bool {

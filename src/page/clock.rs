@@ -93,6 +93,7 @@ fn Case(props: &CaseProps) -> Html {
                 <ul class="notes">{ for pull.spin.iter().map(|text| html! { <li>{ text }</li> }) }</ul>
             }
             <TableView table={pull.marks.clone()} />
+            if let Some(push) = &pull.push { <p class="aside">{ push }</p> }
         </details>
     }
 }

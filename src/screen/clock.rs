@@ -3,6 +3,7 @@
 
 use super::labels;
 use super::launches::{self, Compared};
+use super::verdict::{self, deciding, spun, unbelievable};
 use super::{Cell, Column, Figure, Head, How, Note, Row, Sentence, Table, Tone, notes};
 use crate::chart::ChartId;
 use crate::sheet::{MarkRow, PullRow, Sheet, SpinRow};
@@ -33,6 +34,8 @@ pub struct PullClock {
     pub figure: Figure,
     pub marks: Table,
     pub spin: Vec<String>,
+    /// Mean and peak acceleration, with their windows.
+    pub push: Option<String>,
     /// Opened from the start: what the tyres spoilt needs its case read.
     pub open: bool,
 }
@@ -63,16 +66,6 @@ pub fn part(sheet: &Sheet, units: &Units) -> Clock {
         compared: launches::compared(sheet, &counted, units),
         pulls: sheet.pulls.iter().map(|pull| case(sheet, pull, units)).collect(),
     }
-}
-
-fn spun(pull: &PullRow) -> bool {
-    pull.spin.iter().any(|spin| spin.kind == "tyre")
-}
-
-/// The mark that carries the pull's verdict: 0-60 mph, or the longest below it.
-fn deciding(pull: &PullRow) -> Option<&MarkRow> {
-    let find = |code: &str| pull.marks.iter().find(|mark| mark.mark == code);
-    find("0-60mph").or_else(|| find("0-30mph")).or_else(|| find("60ft")).or(pull.marks.first())
 }
 
 fn answer(sheet: &Sheet, counted: &[&PullRow]) -> Vec<Sentence> {
@@ -143,15 +136,6 @@ fn best<'a>(counted: &[&'a PullRow]) -> Option<(&'a PullRow, &'a MarkRow)> {
     })
 }
 
-/// The logged time of the deciding mark where it cannot be the car's: further from
-/// the ground's than both its ± and what people compare by (a quarter of a second).
-fn unbelievable(pull: &PullRow) -> Option<(&MarkRow, f64)> {
-    let mark = deciding(pull)?;
-    let (time_s, logged_s) = (mark.time_s?, mark.logged_time_s?);
-    let apart = (time_s - logged_s).abs() > mark.plus_minus_s.unwrap_or(0.0) + 0.25;
-    apart.then_some((mark, logged_s))
-}
-
 /// Pulls whose logged time cannot be, the furthest off first.
 fn worst_first<'a>(counted: &[&'a PullRow]) -> Vec<&'a PullRow> {
     let apart_s = |pull: &PullRow| {
@@ -192,20 +176,15 @@ fn is_first(sheet: &Sheet, pull: &PullRow) -> bool {
     first.is_some_and(|first| first.number == pull.number)
 }
 
-/// "Void" in one sentence, with the logged nonsense named as such.
+/// "Void" in short, with the logged nonsense named as such.
 fn void(sheet: &Sheet, pull: &PullRow) -> Sentence {
     let name = labels::pull(sheet, pull);
-    let logged = deciding(pull).and_then(|m| Some((labels::mark(&m.mark), m.logged_time_s?)));
-    let why = pull.reasons.first().map_or("the log cannot carry it.", |reason| &reason.text);
-    Sentence::new(
-        Tone::Bad,
-        match logged {
-            Some((mark, s)) => {
-                format!("{name} is void: the log alone says {mark} in {} s. {why}", number(s, 2))
-            }
-            None => format!("{name} is void: {why}"),
-        },
-    )
+    let shown = deciding(pull).filter(|_| pull.kind == "standing").map_or(String::new(), |mark| {
+        let what = format!("{} in ", labels::mark(&mark.mark));
+        format!(" The log alone shows {}", verdict::shown(pull, mark, &what))
+    });
+    let why = pull.reasons.first().map_or("The log cannot carry it.", |reason| &reason.text);
+    Sentence::new(Tone::Bad, format!("{name} is void.{shown} {why}"))
 }
 
 /// The same launches over time and over distance.
@@ -230,7 +209,7 @@ fn overview(sheet: &Sheet, counted: &[&PullRow], units: &Units) -> Table {
     let marks = labels::first_marks(units);
     let mut columns = vec![Column::text("Pull"), Column::text("Verdict")];
     columns.extend(marks.iter().map(|code| Column::number(labels::mark(code))));
-    columns.push(Column::number("Mean, peak g"));
+    columns.push(Column::number("Mean g, peak g over 0.2 s"));
     let row = |pull: &&PullRow| {
         let (word, tone) = labels::verdict(&pull.verdict);
         let mut cells = vec![Cell::new(labels::pull(sheet, pull)), Cell::toned(word, tone)];
@@ -261,44 +240,68 @@ fn overview_cell(pull: &PullRow, code: &str) -> Cell {
 fn case(sheet: &Sheet, pull: &PullRow, units: &Units) -> PullClock {
     let name = labels::pull(sheet, pull);
     let (word, tone) = labels::verdict(&pull.verdict);
-    let spin: Vec<String> = pull.spin.iter().map(|spin| spin_text(pull, spin)).collect();
+    let spin: Vec<String> = pull.spin.iter().map(|spin| spin_text(pull, spin, units)).collect();
     PullClock {
         log: pull.log,
         number: pull.number,
-        verdict: Sentence::new(tone, case_verdict(pull)),
+        verdict: Sentence::new(tone, verdict::case(pull)),
         word: if pull.set_aside.is_some() { format!("{word}, set aside") } else { word.to_owned() },
         reasons: notes(&pull.reasons),
         figure: witnesses(&name, pull),
         marks: marks(&name, pull, units),
         spin,
+        push: push_text(pull),
         open: is_first(sheet, pull),
         name,
     }
 }
 
-fn case_verdict(pull: &PullRow) -> String {
-    let (word, _) = labels::verdict(&pull.verdict);
-    let Some(mark) = deciding(pull) else { return format!("This launch is {word}.") };
-    let time = seconds_text(mark.time_s, mark.plus_minus_s);
-    let what = labels::mark(&mark.mark);
-    match (pull.verdict.as_str(), mark.logged_time_s) {
-        ("void", Some(logged)) => format!(
-            "{what} is void. The logged speed alone says {} s; the best estimate over the ground \
-             is {time}.",
-            number(logged, 2)
-        ),
-        _ => format!("{what} {word}: {time} over the ground, from first motion."),
-    }
-}
-
-fn spin_text(pull: &PullRow, spin: &SpinRow) -> String {
-    format!(
-        "{} from {} to {} s after the start, up to {} % of road speed",
+fn spin_text(pull: &PullRow, spin: &SpinRow, units: &Units) -> String {
+    let mut text = format!(
+        "{} from {} to {} s after the start ({} s), up to {} % of road speed",
         super::capital(labels::spin(&spin.kind)),
         number(spin.from_s - pull.start_s, 1),
         number(spin.to_s - pull.start_s, 1),
+        number(spin.to_s - spin.from_s, 1),
         number(spin.peak_slip * 100.0, 0),
-    )
+    );
+    if let Some(mean) = spin.mean_slip {
+        text.push_str(&format!(", {} % on the mean", number(mean * 100.0, 0)));
+    }
+    if let Some(slid_m) = spin.slip_distance_m {
+        text.push_str(&format!("; the wheels turned {} too far", units.length_text(Some(slid_m))));
+    }
+    if spin.kind == "tyre" {
+        text.push_str(&lost_text(spin));
+    }
+    text
+}
+
+/// Against the quickest launch that stands and did not spin.
+fn lost_text(spin: &SpinRow) -> String {
+    match spin.time_lost_s {
+        None => {
+            "; what it cost cannot be told: no launch beside it stands without wheelspin".to_owned()
+        }
+        Some(lost_s) => format!(
+            "; it cost {} against the quickest launch that gripped",
+            seconds_text(Some(lost_s), spin.time_lost_plus_minus_s)
+        ),
+    }
+}
+
+/// Mean and peaks, each with its window.
+fn push_text(pull: &PullRow) -> Option<String> {
+    let g = |mps2: f64| number(mps2 / STANDARD_GRAVITY, 2);
+    let freed = if pull.peak_accel_raw_mps2.is_some() { ", corrected for pitch" } else { "" };
+    let mean = pull.mean_accel_mps2.map(|a| format!("mean {} g to the top speed", g(a)));
+    let peak =
+        pull.peak_accel_mps2.map(|a| format!("peak over 0.2 s {} g of the motion{freed}", g(a)));
+    let window =
+        pull.peak_accel_raw_window_mps2.map(|a| format!("{} g of the accelerometer, raw", g(a)));
+    let single = pull.peak_accel_raw_mps2.map(|a| format!("{} g in its highest reading", g(a)));
+    let told: Vec<String> = [mean, peak, window, single].into_iter().flatten().collect();
+    (!told.is_empty()).then(|| format!("Acceleration: {}", told.join("; ")))
 }
 
 fn witnesses(name: &str, pull: &PullRow) -> Figure {

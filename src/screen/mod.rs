@@ -24,6 +24,7 @@ pub mod pulls;
 pub mod read;
 pub mod state;
 pub mod text;
+pub mod verdict;
 
 use crate::chart::ChartId;
 use crate::day::Day;

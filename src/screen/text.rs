@@ -31,6 +31,7 @@ pub fn text(report: &Report) -> String {
     for pull in &report.clock.pulls {
         out.named(&pull.name, &pull.verdict.text);
         out.table(Some(&pull.marks));
+        pull.push.iter().for_each(|push| out.indented(push));
         pull.spin.iter().for_each(|spin| out.indented(spin));
         out.notes(&pull.reasons);
     }

@@ -76,6 +76,8 @@ pub fn pull(log: usize, verdict: &str) -> PullRow {
         top_speed_mps: Some(39.0),
         peak_accel_mps2: Some(8.1),
         mean_accel_mps2: None,
+        peak_accel_raw_mps2: Some(9.2),
+        peak_accel_raw_window_mps2: Some(8.8),
         wheel_power: Vec::new(),
         quarter_mile_rules: Vec::new(),
         heat: Some(heat()),
@@ -104,6 +106,10 @@ pub fn spin() -> SpinRow {
         to_s: 62.1,
         peak_slip: 0.41,
         kind: "tyre".to_owned(),
+        mean_slip: Some(0.27),
+        slip_distance_m: Some(5.2),
+        time_lost_s: Some(0.21),
+        time_lost_plus_minus_s: Some(0.09),
         evidence: vec!["logged 12.1 m/s² against 6.9 m/s² by the accelerometer".to_owned()],
     }
 }

@@ -73,8 +73,15 @@ pub struct PullRow {
     pub spin: Vec<SpinRow>,
     pub witnesses: Vec<String>,
     pub top_speed_mps: Option<f64>,
+    /// Over 0.2 s of the motion, which is free of an accelerometer's rest and pitch.
     pub peak_accel_mps2: Option<f64>,
     pub mean_accel_mps2: Option<f64>,
+    /// The accelerometer's greatest single reading, as it wrote it.
+    #[serde(default)]
+    pub peak_accel_raw_mps2: Option<f64>,
+    /// The same over 0.2 s.
+    #[serde(default)]
+    pub peak_accel_raw_window_mps2: Option<f64>,
     /// Empty where the car's mass is not known.
     #[serde(default)]
     pub wheel_power: Vec<PowerRow>,
@@ -120,6 +127,16 @@ pub struct SpinRow {
     pub to_s: f64,
     pub peak_slip: f64,
     pub kind: String,
+    /// These are for tyres whose ground speed is witnessed apart from them.
+    #[serde(default)]
+    pub mean_slip: Option<f64>,
+    #[serde(default)]
+    pub slip_distance_m: Option<f64>,
+    /// Against the quickest launch of its build, or log, that stands and did not spin.
+    #[serde(default)]
+    pub time_lost_s: Option<f64>,
+    #[serde(default)]
+    pub time_lost_plus_minus_s: Option<f64>,
     pub evidence: Vec<String>,
 }
 

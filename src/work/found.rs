@@ -83,6 +83,7 @@ pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
             Some(found)
         })
         .collect();
+    lose(&mut logs);
     number_in_outings(&mut logs);
     let builds = builds(day, opened, named, &logs);
     for outing in builds.iter().flat_map(|build| &build.outings) {
@@ -90,6 +91,33 @@ pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
     }
     let comparisons = compare::builds(builds.len(), &runs(&logs, &builds), &marks_mps);
     Findings { logs, builds, comparisons, problems }
+}
+
+/// Holds every launch that spun against the others of its build, or of its log where that
+/// belongs to none. Pulls that were set aside do not count.
+fn lose(logs: &mut [LogFindings]) {
+    let mut told = Vec::new();
+    for (at, log) in logs.iter().enumerate() {
+        let same = |other: &&LogFindings| match log.build {
+            Some(_) => other.build == log.build,
+            None => std::ptr::eq(*other, log),
+        };
+        let others: Vec<&Launch> = logs
+            .iter()
+            .filter(same)
+            .flat_map(|other| other.launches.iter().zip(&other.set_aside))
+            .filter(|(_, why)| why.is_none())
+            .map(|(launch, _)| launch)
+            .collect();
+        for (place, launch) in log.launches.iter().enumerate() {
+            told.push((at, place, launch::slip::time_lost(launch, &others)));
+        }
+    }
+    for (at, place, lost) in told {
+        for (spin, lost) in logs[at].launches[place].spin.iter_mut().zip(lost) {
+            spin.time_lost = lost;
+        }
+    }
 }
 
 /// Opened logs by the day's order, then the rest as opened.

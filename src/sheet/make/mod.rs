@@ -141,8 +141,10 @@ fn pull_row(
             .map(|trace| words::witness(trace.witness).to_owned())
             .collect(),
         top_speed_mps: launch.motion.as_ref().and_then(|motion| motion.top_speed_mps()),
-        peak_accel_mps2: launch.peak_accel_mps2,
-        mean_accel_mps2: launch.mean_accel_mps2,
+        peak_accel_mps2: launch.push.peak_mps2,
+        mean_accel_mps2: launch.push.mean_mps2,
+        peak_accel_raw_mps2: launch.push.raw_peak_mps2,
+        peak_accel_raw_window_mps2: launch.push.raw_window_mps2,
         wheel_power: launch.wheel_power.iter().map(power).collect(),
         quarter_mile_rules: Vec::new(),
         heat: heat.map(heat::row),
@@ -199,6 +201,10 @@ fn spin(spin: &Spin) -> SpinRow {
         to_s: spin.to_s,
         peak_slip: spin.peak_slip,
         kind: words::spin(spin.kind).to_owned(),
+        mean_slip: spin.mean_slip,
+        slip_distance_m: spin.slip_distance_m,
+        time_lost_s: spin.time_lost.map(|lost| lost.lost_s),
+        time_lost_plus_minus_s: spin.time_lost.and_then(|lost| lost.plus_minus_s),
         evidence: spin.evidence.clone(),
     }
 }
