@@ -11,6 +11,8 @@ use super::{Launch, Spin, SpinKind, Verdict, Witness};
 
 /// Less ground covered than this gives no share worth telling.
 const LEAST_GROUND_M: f64 = 0.3;
+/// A wheel less ahead than this on the mean is the road's own, by scale and creep.
+const LEAST_SHARE: f64 = 0.05;
 /// A stretch needs so many readings of the wheel to be summed.
 const FEWEST: usize = 3;
 
@@ -34,13 +36,12 @@ pub fn measure(launch: &mut Launch) {
     launch.spin = spins;
 }
 
-/// Metres slid and covered. The wheel is what ran further ahead: the logged speed, or the
-/// engine through its gear where the logged speed is the road's.
+/// Metres slid and covered, by the logged speed where that ran ahead, else by the engine
+/// through its gear, which a clutch that still slips would make too much of.
 fn slid(launch: &Launch, spin: &Spin) -> Option<(f64, f64)> {
     let wheels = [Witness::LoggedSpeed, Witness::EngineThroughGear];
-    let of = |witness: &Witness| along(launch, *witness, spin);
-    let found = wheels.iter().filter_map(of).max_by(|a, b| a.0.total_cmp(&b.0))?;
-    (found.0 > 0.0).then_some(found)
+    let mut found = wheels.iter().filter_map(|&witness| along(launch, witness, spin));
+    found.find(|&(slid_m, ground_m)| slid_m > LEAST_SHARE * ground_m.max(0.0))
 }
 
 /// The trapezium rule over one witness's readings.

@@ -61,7 +61,7 @@ fn Overlaid(props: &OverlaidProps) -> Html {
     let figure = props.figures[usize::from(*far)].clone();
     html! {
         <>
-            <div class="no-print"><Choice label="Launches drawn" {options} {chosen} {onchange} /></div>
+            <div class="drawn-over no-print"><Choice label="Launches drawn" {options} {chosen} {onchange} /></div>
             <ChartView key={chosen} {figure} setting={props.setting.clone()} />
         </>
     }
