@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
+use pullmark::chart::{self, ChartId};
 use pullmark::sheet::{ComparisonRow, MarkRow, PullRow, Sheet};
 use pullmark::work::Work;
 use serde_json::Value;
@@ -301,4 +302,29 @@ fn the_fans_leave_the_rise_and_halve_the_recovery() {
     let warmer = compared(SECOND, FANS, "charge_at_mark");
     let said = |row: &ComparisonRow| row.reasons.iter().any(|r| r.code == "air_differs");
     assert!(warmer.iter().all(|row| said(row)), "6 K between the days is not said");
+}
+
+/// Two ways to one speed: the line over distance at 60 ft, and the mark's own. A car that
+/// gains 8 m/s² gains 0.1 m/s in 13 ms, the width of the line.
+#[test]
+fn launches_over_distance_pass_the_marks_where_they_were() {
+    let mut work = Work::new();
+    let bytes = std::fs::read(folder().join("works-cooler.csv")).expect("the log is there");
+    work.open("works-cooler.csv", &bytes).expect("the log opens");
+    let (day, findings, sheet) = (work.day(), work.findings(), work.sheet());
+
+    let chart = chart::build(&day, &findings, ChartId::LaunchesOverDistance, 900, None);
+
+    let chart = chart.expect("there are launches");
+    let lines = &chart.panels()[0].lines;
+    assert_eq!(lines.len(), sheet.pulls.len());
+    for (line, pull) in lines.iter().zip(&sheet.pulls) {
+        assert!(line.points.windows(2).all(|pair| pair[0].0 <= pair[1].0), "{}", line.label);
+        let feet_60_m = 60.0 * 0.3048;
+        let after = line.points.iter().position(|p| p.0 >= feet_60_m).expect("60 ft");
+        let (a, b) = (line.points[after - 1], line.points[after]);
+        let there = a.1 + (b.1 - a.1) * (feet_60_m - a.0) / (b.0 - a.0);
+        let mark = mark(pull, "60ft").speed_mps.expect("a speed");
+        assert!((there - mark).abs() < 0.1, "{}: {there} for {mark}", line.label);
+    }
 }
