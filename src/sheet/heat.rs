@@ -41,6 +41,9 @@ pub struct AtRow {
 /// The fall after the lift: T = settles_at + a exp(-t/tau).
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct RecoveryRow {
+    /// The stretch that was fitted, or the whole fall where none could be; on the log's clock.
+    pub from_s: f64,
+    pub to_s: f64,
     pub tau_s: Option<f64>,
     pub tau_low_s: Option<f64>,
     pub tau_high_s: Option<f64>,

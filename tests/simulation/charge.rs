@@ -98,7 +98,7 @@ impl Cooling {
         self.displacement_l / 1000.0 * work.rpm / 120.0 * 0.92 * density
     }
 
-    fn effectiveness_at(&self, flow_kgps: f64) -> f64 {
+    pub fn effectiveness_at(&self, flow_kgps: f64) -> f64 {
         self.effectiveness - self.effectiveness_lost * (flow_kgps / self.full_flow_kgps).min(1.2)
     }
 }

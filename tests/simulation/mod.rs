@@ -7,7 +7,8 @@
 //! In reading order: [`vehicle`], [`tyre`], [`driveline`] and [`charge`] are the car,
 //! [`driver`] drives it, [`motion`] steps through time, [`truth`] says what happened,
 //! [`sensors`] and [`recorder`] make a log of it, [`outing`] both at once. [`fleet`],
-//! [`loggers`] and [`day`] are the sample day; [`varied`] draws launches by the hundred.
+//! [`loggers`] and [`day`] are the sample day; [`varied`] draws launches by the hundred,
+//! [`varied_heat`] test days, with [`way_back`] for their recoveries.
 //!
 //! Equal seeds give equal bytes on every machine: chance is [`random`]'s, and every
 //! function beyond `+ - * /` and the square root is `libm`'s.
@@ -29,4 +30,6 @@ pub mod sensors;
 pub mod truth;
 pub mod tyre;
 pub mod varied;
+pub mod varied_heat;
 pub mod vehicle;
+pub mod way_back;

@@ -214,7 +214,7 @@ fn shifts(moments: &[Moment], start: usize) -> Vec<f64> {
 }
 
 /// The charge air as a first-order sensor follows it.
-fn sensed(trace: &Trace, tau_s: f64) -> Vec<f64> {
+pub fn sensed(trace: &Trace, tau_s: f64) -> Vec<f64> {
     let mut now = trace.moments.first().map_or(0.0, |m| m.heat.charge_c);
     let follow = |m: &Moment| {
         now = super::charge::lagged(now, m.heat.charge_c, tau_s, STEP_S);

@@ -41,6 +41,8 @@ pub fn row(heat: &Heat) -> HeatRow {
 
 fn recovery(recovery: &Recovery) -> RecoveryRow {
     RecoveryRow {
+        from_s: recovery.from_s,
+        to_s: recovery.to_s,
         tau_s: recovery.tau_s,
         tau_low_s: recovery.tau_low_s,
         tau_high_s: recovery.tau_high_s,
