@@ -50,11 +50,15 @@ impl Run {
             outing: place.1,
             number: place.2,
             air,
-            start: heat.and_then(|heat| reading(heat.start_c, heat.start_sd_c)),
-            end: heat.and_then(|heat| reading(heat.end_c, heat.end_sd_c)),
-            rise: heat.and_then(|heat| reading(heat.rise_c, heat.rise_sd_c)),
+            // Pulls are compared with pulls: what the sensor's delay does to all of them alike
+            // has no say, and what it does to each shows in their scatter.
+            start: heat.and_then(|heat| reading(heat.start_c, heat.start_own_sd_c)),
+            end: heat.and_then(|heat| reading(heat.end_c, heat.end_own_sd_c)),
+            rise: heat.and_then(|heat| {
+                reading(heat.rise_c, libm::hypot(heat.start_own_sd_c, heat.end_own_sd_c))
+            }),
             end_speed_mps: launch.motion.as_ref().and_then(|motion| motion.top_speed_mps()),
-            at: heat.map(|heat| heat.at.clone()).unwrap_or_default(),
+            at: heat.map(at_speeds).unwrap_or_default(),
             tau_s: heat.and_then(tau),
             times: launch.marks.iter().filter_map(time).collect(),
             spun: launch.spin.iter().any(|spin| spin.kind == SpinKind::Tyre),
@@ -65,6 +69,11 @@ impl Run {
     pub fn at_speed(&self, speed_mps: f64) -> Option<&SpeedReading> {
         self.at.iter().find(|at| (at.speed_mps - speed_mps).abs() < 0.01)
     }
+}
+
+fn at_speeds(heat: &Heat) -> Vec<SpeedReading> {
+    let own = |at: &SpeedReading| SpeedReading { sd_c: at.own_sd_c, ..*at };
+    heat.at.iter().map(own).collect()
 }
 
 fn tau(heat: &Heat) -> Option<(f64, f64)> {

@@ -13,6 +13,7 @@ fn run(build: usize, number: u32, ambient_c: f64, start_c: f64, rise_k: f64) -> 
         speed_mps,
         charge_c: start_c + share * rise_k,
         sd_c: 0.1,
+        own_sd_c: 0.1,
         since_start_s,
     };
     Run {

@@ -1,5 +1,5 @@
-//! A temperature channel made ready for reading: single spikes out, and how far one
-//! reading can be trusted.
+//! A temperature channel made ready for reading: single spikes out, repeats of a held
+//! reading out, and how far one reading can be trusted.
 //!
 //! In: a [`Channel`]. Out: [`Thermometer`], which gives levels and values with a
 //! standard deviation. Never: a value read across a hole in the record, or beyond it.
@@ -16,6 +16,8 @@ pub struct Thermometer {
     /// Noise of one reading, without the step's share.
     noise_c: f64,
     median_interval_s: f64,
+    /// Between rows of the log: a reading is up to this old when it is written.
+    row_s: f64,
 }
 
 /// A temperature with its standard deviation.
@@ -33,12 +35,18 @@ const FINEST_SD_C: f64 = 0.03;
 const FEWEST_STEPS: usize = 8;
 /// A step tells its temperature to this share of itself: the noise that rides on it.
 const STEP_EDGE: f64 = 0.15;
-/// 1/√12: standard deviation of a uniform share.
-const MOMENT_SHARE: f64 = 0.288_675;
-/// Delay of sensor and bus that nothing tells (common practice, no source).
-const DELAY_SD_S: f64 = 0.1;
+/// 1/√12 and 1/√3: standard deviation of a uniform share about its middle and its end.
+const ABOUT_MIDDLE: f64 = 0.288_675;
+const ABOUT_END: f64 = 0.577_35;
+/// Delay of sensor and bus beside the speed's, which nothing tells (common practice, no
+/// source: up to 0.3 s, and always late).
+const DELAY_SD_S: f64 = 0.16;
 /// A climb is taken over this time.
 const CLIMB_S: f64 = 1.0;
+/// Readings further apart than this may bend between them.
+const BENDS_S: f64 = 0.3;
+/// Fewer leaps of several steps do not show that readings are held.
+const FEWEST_LEAPS: usize = 4;
 /// Readings count as one record up to this many usual intervals.
 const HOLE_INTERVALS: f64 = 3.0;
 const SHORTEST_HOLE_S: f64 = 2.0;
@@ -49,14 +57,18 @@ impl Thermometer {
         let channel = log.channel(role).filter(|channel| !channel.series.is_empty())?;
         let step_c = step(channel);
         let floor = (0.5 * step_c).max(0.3);
-        let value = robust::hampel(&channel.series.value, 2, 4.0, floor);
-        let intervals: Vec<f64> =
-            channel.series.time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        let row_s = usual_interval_s(&channel.series);
+        let series = match held_s(&channel.series, step_c) {
+            Some(held_s) if held_s > 1.5 * row_s => fresh(&channel.series, held_s),
+            _ => channel.series.clone(),
+        };
+        let value = robust::hampel(&series.value, 2, 4.0, floor);
         Some(Thermometer {
             noise_c: noise(&value),
-            series: Series { time_s: channel.series.time_s.clone(), value },
+            median_interval_s: usual_interval_s(&series),
+            series: Series { time_s: series.time_s, value },
             step_c,
-            median_interval_s: robust::median(&intervals).unwrap_or(f64::INFINITY),
+            row_s,
         })
     }
 
@@ -94,18 +106,34 @@ impl Thermometer {
             // The record begins at the start itself.
             None => self.at(time_s)?.c,
         };
-        // A median is 1.25 times as uncertain as a mean. Where the level climbs, the median is
-        // that of a moment somewhere in the reach.
-        let still = 1.25 * self.mean_sd_c(values.len());
-        let climbed = self.climb_c_per_s(time_s) * MOMENT_SHARE * reach_s;
-        Some(Reading { c, sd_c: libm::hypot(still, climbed) })
+        // A median is 1.25 times as uncertain as a mean. Where the level climbs, it is that of a
+        // moment somewhere in the reach, and late.
+        let still = self.floored(1.25 * self.noise_c / (values.len().max(1) as f64).sqrt());
+        let moment_s = libm::hypot(ABOUT_MIDDLE * reach_s, DELAY_SD_S);
+        Some(Reading { c, sd_c: libm::hypot(still, self.climb_c_per_s(time_s) * moment_s) })
     }
 
-    /// What not knowing the moment to better than an interval, and a sensor's and a bus's
-    /// delay, makes of a value that climbs.
+    /// The value at a start: the level before it, where nothing happened yet, up to the line
+    /// that joins the readings beside it, where boost built against the brakes warmed it
+    /// already. Seldom read, a sensor does not tell the two apart.
+    pub fn at_start(&self, start_s: f64, reach_s: f64) -> Option<Reading> {
+        let level = self.level_before(start_s, reach_s)?;
+        let climbed_c = self.series.at(start_s).map_or(0.0, |c| (c - level.c).max(0.0));
+        let sd_c = libm::hypot(level.sd_c, ABOUT_MIDDLE * climbed_c);
+        Some(Reading { c: level.c + 0.5 * climbed_c, sd_c })
+    }
+
+    /// What not knowing the moment makes of a value that climbs: the row a reading waited
+    /// for, and a sensor's and a bus's delay.
     pub fn moment_sd_c(&self, time_s: f64) -> f64 {
-        let moment_s = libm::hypot(MOMENT_SHARE * self.median_interval_s, DELAY_SD_S);
-        self.climb_c_per_s(time_s) * moment_s
+        self.climb_c_per_s(time_s) * libm::hypot(ABOUT_END * self.row_s, DELAY_SD_S)
+    }
+
+    /// The same between pulls: delay and the mean wait are alike in all of them, and what is
+    /// left of the wait lies about its middle.
+    pub fn own_sd_c(&self, time_s: f64) -> f64 {
+        let by_row = self.climb_c_per_s(time_s) * ABOUT_MIDDLE * self.row_s;
+        libm::hypot(self.reading_sd_c(), by_row)
     }
 
     /// How fast the value moves around a time, K/s.
@@ -138,14 +166,62 @@ impl Thermometer {
         )
     }
 
-    /// Linear between the readings beside a time; `None` in a hole or outside.
+    /// The value between the readings beside a time; `None` in a hole or outside.
+    ///
+    /// Where they are far apart the value may bend between them. One that bends to one side
+    /// lies between the straight line that joins them and the nearer of the two that carry
+    /// on from either side: its middle is taken, and the distance is doubt.
     pub fn at(&self, time_s: f64) -> Option<Reading> {
-        let c = self.series.at(time_s)?;
+        let straight_c = self.series.at(time_s)?;
+        let t = &self.series.time_s;
         let after = self.series.first_at(time_s);
         let before = after.saturating_sub(1);
-        let hole_s = self.series.time_s[after] - self.series.time_s[before];
-        let here = self.series.time_s[after] == time_s;
-        (here || hole_s <= self.longest_hole_s()).then(|| Reading { c, sd_c: self.reading_sd_c() })
+        if t[after] == time_s {
+            return Some(Reading { c: straight_c, sd_c: self.reading_sd_c() });
+        }
+        let hole_s = t[after] - t[before];
+        if hole_s > self.longest_hole_s() {
+            return None;
+        }
+        let (on_c, back_c) = (
+            self.carried(before, before.checked_sub(1), time_s),
+            self.carried(after, Some(after + 1), time_s),
+        );
+        let bend_c = match (on_c, back_c) {
+            (Some(on_c), Some(back_c)) if hole_s > BENDS_S => {
+                nearer(on_c - straight_c, back_c - straight_c)
+            }
+            _ => 0.0,
+        };
+        Some(self.bent(straight_c, bend_c))
+    }
+
+    /// The line through two readings carried on to a time.
+    fn carried(&self, over: usize, through: Option<usize>, time_s: f64) -> Option<f64> {
+        let (t, y) = (&self.series.time_s, &self.series.value);
+        let (from_s, from_c) = (*t.get(through?)?, *y.get(through?)?);
+        Some(y[over] + (y[over] - from_c) / (t[over] - from_s) * (time_s - t[over]))
+    }
+
+    fn bent(&self, straight_c: f64, bend_c: f64) -> Reading {
+        let sd_c = libm::hypot(self.reading_sd_c(), ABOUT_MIDDLE * bend_c);
+        Reading { c: straight_c + 0.5 * bend_c, sd_c }
+    }
+
+    /// The value at a lift: up to there it climbed on, and then it turned, so it lies between
+    /// the line carried on and the one that joins the readings beside it.
+    pub fn at_lift(&self, lift_s: f64) -> Option<Reading> {
+        let Some(at) = self.at(lift_s) else { return self.at_or_last(lift_s) };
+        let straight_c = self.series.at(lift_s)?;
+        let after = self.series.first_at(lift_s);
+        let (t, Some(before)) = (&self.series.time_s, after.checked_sub(1)) else {
+            return Some(at);
+        };
+        if t[after] == lift_s || t[after] - t[before] <= BENDS_S {
+            return Some(at);
+        }
+        let on_c = self.carried(before, before.checked_sub(1), lift_s);
+        Some(on_c.map_or(at, |on_c| self.bent(straight_c, on_c - straight_c)))
     }
 
     /// The value at a time, or the last reading before it where the record ends there.
@@ -156,6 +232,13 @@ impl Thermometer {
             (age_s <= self.longest_hole_s())
                 .then(|| Reading { c: self.series.value[last], sd_c: self.reading_sd_c() })
         })
+    }
+
+    /// The last reading from a time on, up to another, that no hole parts from it.
+    pub fn unbroken_until(&self, from_s: f64, until_s: f64) -> f64 {
+        let (t, _) = self.series.between(from_s, until_s);
+        let hole = t.windows(2).find(|pair| pair[1] - pair[0] > self.longest_hole_s());
+        hole.map_or(until_s, |pair| pair[0])
     }
 
     fn longest_hole_s(&self) -> f64 {
@@ -173,6 +256,47 @@ fn step(channel: &Channel) -> f64 {
     let changes: Vec<f64> = changes.filter(|change| *change > 1e-9).collect();
     let smallest = changes.iter().copied().fold(COARSEST_STEP_C, f64::min);
     if changes.len() < 8 { smallest } else { 0.0 }
+}
+
+/// The smaller of two that agree on a side, else none.
+fn nearer(a: f64, b: f64) -> f64 {
+    if a * b <= 0.0 { 0.0 } else { a.signum() * a.abs().min(b.abs()) }
+}
+
+fn usual_interval_s(series: &Series) -> f64 {
+    let intervals: Vec<f64> = series.time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    robust::median(&intervals).unwrap_or(f64::INFINITY)
+}
+
+/// How long a reading is held over rows that repeat it; `None` when nothing shows it. A
+/// value that leaps by several steps was not read in the rows before, or it would have been
+/// caught on the way: the time since its last change is how long it was held.
+fn held_s(series: &Series, step_c: f64) -> Option<f64> {
+    let (t, y) = (&series.time_s, &series.value);
+    let mut changed_s = *t.first()?;
+    let mut held: Vec<f64> = Vec::new();
+    for i in 1..t.len() {
+        if y[i] != y[i - 1] {
+            if (y[i] - y[i - 1]).abs() > 1.5 * step_c {
+                held.push(t[i] - changed_s);
+            }
+            changed_s = t[i];
+        }
+    }
+    held.sort_by(f64::total_cmp);
+    (held.len() >= FEWEST_LEAPS).then(|| held[held.len() / 4])
+}
+
+/// The first of every run, and one more for every time a reading is held.
+fn fresh(series: &Series, held_s: f64) -> Series {
+    let mut kept: Vec<(f64, f64)> = Vec::new();
+    for (&t, &y) in series.time_s.iter().zip(&series.value) {
+        if kept.last().is_none_or(|(since, value)| *value != y || t - since >= 0.99 * held_s) {
+            kept.push((t, y));
+        }
+    }
+    let (time_s, value): (Vec<f64>, Vec<f64>) = kept.into_iter().unzip();
+    Series { time_s: time_s.into(), value }
 }
 
 /// Noise of single readings, from how far each lies off the middle of its neighbours:

@@ -46,6 +46,10 @@ pub struct Heat {
     /// `end_c` minus `start_c`.
     pub rise_c: f64,
     pub rise_sd_c: f64,
+    /// Of the start and the lift against those of other pulls, without what the sensor's
+    /// delay does to all of them alike.
+    pub start_own_sd_c: f64,
+    pub end_own_sd_c: f64,
     /// The rise over the time from start to lift.
     pub rise_k_per_s: Option<f64>,
     /// The rise over the kinetic energy gained, K per kJ/kg of car: pulls to different
@@ -71,6 +75,8 @@ pub struct SpeedReading {
     pub speed_mps: f64,
     pub charge_c: f64,
     pub sd_c: f64,
+    /// Against other pulls, without what the sensor's delay does to all of them alike.
+    pub own_sd_c: f64,
     /// Since the pull's start.
     pub since_start_s: f64,
 }
@@ -147,8 +153,8 @@ impl Gauges<'_> {
         motion: Option<&Motion>,
         marks_mps: &[f64],
     ) -> Option<Heat> {
-        let start = self.charge.level_before(pull.start_s, BEFORE_S)?;
-        let end = self.charge.at_or_last(pull.end_s)?;
+        let start = self.charge.at_start(pull.start_s, BEFORE_S)?;
+        let end = self.charge.at_lift(pull.end_s)?;
         let end_sd_c = libm::hypot(end.sd_c, self.charge.moment_sd_c(pull.end_s));
         let (peak_s, peak_c) = self.peak(pull.end_s, end.c, until_s);
         let (recovery, no_recovery) = match self.recovery(pull, peak_s, until_s, start.c) {
@@ -166,6 +172,8 @@ impl Gauges<'_> {
             peak_after_s: peak_s - pull.end_s,
             rise_c,
             rise_sd_c: libm::hypot(start.sd_c, end_sd_c),
+            start_own_sd_c: self.charge.own_sd_c(pull.start_s),
+            end_own_sd_c: self.charge.own_sd_c(pull.end_s),
             rise_k_per_s: positive(pull.end_s - pull.start_s).map(|lasts| rise_c / lasts),
             rise_k_per_kjpkg: motion
                 .and_then(|motion| energy_kjpkg(pull, motion))
@@ -253,7 +261,8 @@ impl Gauges<'_> {
         let moment = self.charge.moment_sd_c(time_s);
         let sd_c = libm::hypot(libm::hypot(reading.sd_c, by_speed), moment);
         let since_start_s = time_s - motion.start_s;
-        Some(SpeedReading { speed_mps, charge_c: reading.c, sd_c, since_start_s })
+        let own_sd_c = self.charge.own_sd_c(time_s);
+        Some(SpeedReading { speed_mps, charge_c: reading.c, sd_c, own_sd_c, since_start_s })
     }
 
     fn trace(&self, pull: &Pull, motion: &Motion) -> Vec<(f64, f64)> {

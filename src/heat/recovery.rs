@@ -102,9 +102,12 @@ const WIDEST: f64 = 6.0;
 /// Air-temperature sensors take up to 15 s to follow (data sheets of open-basket ones): a
 /// single stage quicker than most of that is the sensor's, or the air's, not the cooler's.
 const QUICK_S: f64 = 12.0;
+/// What the sensor still shows of the pull has mostly gone this long after the lift: a slow
+/// sensor in the stream lags by a few seconds.
+const SENSOR_S: f64 = 6.0;
 /// Charge air of a car that rolls settles this far above ambient, give or take (common
 /// practice, no source).
-const ABOVE_AMBIENT_C: f64 = 3.5;
+const ABOVE_AMBIENT_C: f64 = 2.5;
 const ABOVE_AMBIENT_SD_C: f64 = 3.0;
 /// A fall of fewer steps, or smaller, is no curve (common practice, no source).
 const FEWEST_STEPS: f64 = 5.0;
@@ -113,11 +116,13 @@ const SMALLEST_FALL_C: f64 = 2.0;
 const MOST_READINGS: usize = 120;
 /// Slower than this the car stands.
 const STANDING_MPS: f64 = 1.0;
+/// Speeds this close to each other, as a share of the fastest or in m/s, cool alike.
+const STEADY: f64 = 0.4;
+const STEADY_MPS: f64 = 2.0;
 
 impl Question<'_> {
     pub fn answer(&self) -> Result<Recovery, String> {
-        let to_s = self.until_s.min(self.peak_s + LONGEST_S);
-        let (t, y) = self.thermometer.series().between(self.peak_s, to_s);
+        let (t, y) = self.thermometer.series().between(self.peak_s, self.to_s());
         let span_s = span(t);
         if t.len() < FEWEST_READINGS || span_s < SHORTEST_S {
             return Err(format!(
@@ -180,7 +185,7 @@ impl Question<'_> {
         let whole = Stretch {
             while_car: if stretches.len() == 1 { stretches[0].while_car } else { WhileCar::Mixed },
             from_s: self.peak_s,
-            to_s: self.until_s.min(self.peak_s + LONGEST_S),
+            to_s: self.to_s(),
         };
         stretches.retain(|stretch| stretch.lasts_s() >= SHORTEST_STRETCH_S);
         stretches.sort_by(|a, b| b.lasts_s().total_cmp(&a.lasts_s()));
@@ -193,7 +198,8 @@ impl Question<'_> {
     }
 
     fn fit_stretch(&self, stretch: &Stretch) -> Result<Told, NoTau> {
-        let (t, y) = self.thermometer.series().between(stretch.from_s, stretch.to_s);
+        let from_s = stretch.from_s.max(self.lift_s + SENSOR_S);
+        let (t, y) = self.thermometer.series().between(from_s, stretch.to_s);
         if t.len() < FEWEST_READINGS {
             return Err(NoTau::told("Too few readings of charge air follow the pull.".to_owned()));
         }
@@ -208,7 +214,11 @@ impl Question<'_> {
         let fit = |stages| fit_settling(&t, &y, stages, prior, sd_c).filter(|f| f.amplitude > 0.0);
         let best = fit(Stages::AsNeeded);
         let quick = best.as_ref().is_some_and(|best| best.tau < QUICK_S);
-        let best = if quick { fit(Stages::Two) } else { best };
+        let best = if quick {
+            fit(Stages::Two)
+        } else {
+            best.map(|one| either(one, fit(Stages::TwoUpTo(SENSOR_S))))
+        };
         match best {
             Some(fit) if tells(&fit, prior.is_some()) => {
                 let leans_on_ambient = fit.span_in_taus() < FEWEST_TAUS;
@@ -250,25 +260,36 @@ impl Question<'_> {
         recovery.fit = Some(fit);
     }
 
-    /// The recovery in stretches of standing and driving; short ones join the one before.
+    /// The recovery in stretches of one kind: standing, or driving at about one speed.
     fn stretches(&self) -> Vec<Stretch> {
-        let whole = |while_car| Stretch {
-            while_car,
-            from_s: self.peak_s,
-            to_s: self.until_s.min(self.peak_s + LONGEST_S),
-        };
+        let whole = |while_car| Stretch { while_car, from_s: self.peak_s, to_s: self.to_s() };
         let Some(speed) = self.speed else { return vec![whole(WhileCar::Unknown)] };
-        let Stretch { from_s, to_s, .. } = whole(WhileCar::Unknown);
-        let (t, v) = speed.between(from_s, to_s);
+        let (t, v) = speed.between(self.peak_s, self.to_s());
         let mut stretches: Vec<Stretch> = Vec::new();
+        let (mut slowest, mut fastest) = (0.0_f64, 0.0_f64);
         for (&t, &v) in t.iter().zip(v) {
             let while_car = if v < STANDING_MPS { WhileCar::Stood } else { WhileCar::Drove };
+            let (low, high) = (slowest.min(v), fastest.max(v));
+            let steady = high - low <= (STEADY * high).max(STEADY_MPS);
             match stretches.last_mut() {
-                Some(last) if last.while_car == while_car => last.to_s = t,
-                _ => stretches.push(Stretch { while_car, from_s: t, to_s: t }),
+                Some(last)
+                    if last.while_car == while_car && (steady || while_car == WhileCar::Stood) =>
+                {
+                    last.to_s = t;
+                    (slowest, fastest) = (low, high);
+                }
+                _ => {
+                    stretches.push(Stretch { while_car, from_s: t, to_s: t });
+                    (slowest, fastest) = (v, v);
+                }
             }
         }
-        join_short(stretches).unwrap_or_else(|| vec![whole(WhileCar::Unknown)])
+        if stretches.is_empty() { vec![whole(WhileCar::Unknown)] } else { stretches }
+    }
+
+    /// The end of what is one record: a hole in it, the next pull, or the longest time.
+    fn to_s(&self) -> f64 {
+        self.thermometer.unbroken_until(self.peak_s, self.until_s.min(self.peak_s + LONGEST_S))
     }
 }
 
@@ -277,6 +298,16 @@ struct Told {
     while_car: WhileCar,
     fit: Decay,
     leans_on_ambient: bool,
+}
+
+/// One stage, where a fast one before it cannot be shown: the interval is that of either, for
+/// what cannot be shown may be there all the same.
+fn either(one: Decay, two: Option<Decay>) -> Decay {
+    let Some(two) = two.filter(|_| one.fast.is_none()) else { return one };
+    let tau_low = one.tau_low.zip(two.tau_low).map(|(a, b)| a.min(b));
+    let tau_high = one.tau_high.zip(two.tau_high).map(|(a, b)| a.max(b));
+    let wider = tau_low.zip(tau_high).map_or(0.0, |(low, high)| (high - low) / 4.0);
+    Decay { tau_low, tau_high, tau_se: one.tau_se.max(wider), ..one }
 }
 
 /// Whether a fit bounds its time constant; with the level held a shorter record does.
@@ -297,20 +328,6 @@ impl Stretch {
     fn lasts_s(&self) -> f64 {
         self.to_s - self.from_s
     }
-}
-
-/// Stops and starts of less than five seconds change no flow worth telling apart.
-fn join_short(stretches: Vec<Stretch>) -> Option<Vec<Stretch>> {
-    let mut joined: Vec<Stretch> = Vec::new();
-    for stretch in stretches {
-        match joined.last_mut() {
-            Some(last) if last.while_car == stretch.while_car || stretch.lasts_s() < 5.0 => {
-                last.to_s = stretch.to_s;
-            }
-            _ => joined.push(stretch),
-        }
-    }
-    (!joined.is_empty()).then_some(joined)
 }
 
 /// Why a stretch tells no time constant, and how long it is at least.

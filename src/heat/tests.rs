@@ -104,6 +104,35 @@ fn whole_degrees_cover_the_truth_with_wider_doubt() {
     assert!(low < TAU_S && TAU_S < high, "{low} to {high}");
 }
 
+/// Read once a second and repeated in the rows between.
+#[test]
+fn a_held_reading_is_as_old_as_its_last_change() {
+    let charge = channel(Role::ChargeAir, 10.0, 150.0, 0.1, |t| truth_c((t + 0.05).floor()));
+    let log = log(vec![charge.clone()]);
+    let rows = Thermometer::of(&log, Role::ChargeAir).expect("it is there").series().len();
+    assert!((140..190).contains(&rows), "{rows} fresh readings in 150 s");
+    let heat = over(charge);
+    for at in &heat.at {
+        let true_c = START_C + RISE_C * at.speed_mps / 40.0;
+        assert!((at.charge_c - true_c).abs() < 1.96 * at.sd_c, "{at:?} for {true_c}");
+        assert!((at.charge_c - true_c).abs() < 0.5, "{at:?} for {true_c}");
+    }
+}
+
+/// Joined recordings leave a pause in the record: what comes after it is another story.
+#[test]
+fn a_recovery_ends_at_a_pause_of_the_record() {
+    let whole = channel(Role::ChargeAir, 10.0, 800.0, 0.1, truth_c);
+    let kept = |t: &f64| *t < 70.0 || *t > 670.0;
+    let time_s: Vec<f64> = whole.series.time_s.iter().copied().filter(kept).collect();
+    // Driven hard in between: hot again.
+    let value = time_s.iter().map(|t| if *t > 670.0 { 70.0 } else { truth_c(*t) }).collect();
+    let series = crate::log::Series { time_s: time_s.into(), value };
+    let recovery = over(Channel { series, ..whole }).recovery.expect("40 s of it");
+    assert!(recovery.to_s < 70.0, "fitted to {} s", recovery.to_s);
+    assert!(recovery.tau_s.is_none_or(|tau_s| (tau_s - TAU_S).abs() < 10.0));
+}
+
 #[test]
 fn a_log_that_stops_early_says_so_and_gives_no_time_constant() {
     let heat = over(channel(Role::ChargeAir, 10.0, 58.0, 0.1, truth_c));

@@ -328,7 +328,8 @@ impl Spread {
         let shifted: f64 = residuals.windows(2).map(|pair| pair[0] * pair[1]).sum();
         let r = if rss > 0.0 { (shifted / rss).clamp(0.0, 0.99) } else { 0.0 };
         let df = n - unknowns as f64;
-        let effective_n = (n * (1.0 - r) / (1.0 + r)).max((unknowns as f64 + 1.0).min(n));
+        let counts_for = ((1.0 + r) / (1.0 - r)).max(together(residuals, rss));
+        let effective_n = (n / counts_for).max((unknowns as f64 + 1.0).min(n));
         Spread {
             sd: (rss / df).sqrt().max(floor_sd),
             n,
@@ -341,6 +342,22 @@ impl Spread {
     pub fn estimate_variance(&self) -> f64 {
         self.sd * self.sd * self.n / self.effective_n
     }
+}
+
+/// How many readings in a row count as one: 1 + 2 Σ r_k up to the first pair of lags whose
+/// sum is not positive. Sees a slow misfit that one lag alone does not.
+/// Source: initial positive sequence; Geyer 1992.
+fn together(residuals: &[f64], rss: f64) -> f64 {
+    if rss <= 0.0 {
+        return 1.0;
+    }
+    let at = |lag: usize| {
+        let later = residuals.get(lag..).unwrap_or_default();
+        residuals.iter().zip(later).map(|(a, b)| a * b).sum::<f64>() / rss
+    };
+    let pairs = (0..residuals.len() / 4).map(|pair| at(2 * pair) + at(2 * pair + 1));
+    let sum: f64 = pairs.take_while(|pair| *pair > 0.0).sum();
+    (2.0 * sum - 1.0).max(1.0)
 }
 
 /// Least place of a function with one minimum; each step leaves 0.618 of the bracket.

@@ -32,11 +32,13 @@ const FAST_GRID: usize = 12;
 const APART: f64 = 1.0 / 3.0;
 
 /// How many stages a fit has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stages {
     AsNeeded,
     /// Two, because one is known to be something else (a sensor's own lag).
     Two,
+    /// Two, the fast one no slower than this, in units of time.
+    TwoUpTo(f64),
 }
 
 /// Fits one or two stages.
@@ -57,8 +59,17 @@ pub fn fit_settling(
         return None;
     }
     let age = t.iter().map(|t| t - first).collect();
-    let mut record =
-        Record { age, y, prior, weight: 0.0, stages: 1, origin: first, span: last - first };
+    let slowest_fast = if let Stages::TwoUpTo(slowest) = stages { slowest } else { f64::INFINITY };
+    let mut record = Record {
+        age,
+        y,
+        prior,
+        weight: 0.0,
+        stages: 1,
+        slowest_fast,
+        origin: first,
+        span: last - first,
+    };
     let one = record.settled(floor_sd).filter(|_| stages == Stages::AsNeeded);
     record.stages = 2;
     let two = record.settled(floor_sd).filter(|two| two.fast.is_some());
@@ -84,6 +95,7 @@ struct Record<'a> {
     /// Of the prior, in readings' standard deviations.
     weight: f64,
     stages: usize,
+    slowest_fast: f64,
     origin: f64,
     span: f64,
 }
@@ -145,7 +157,7 @@ impl Record<'_> {
             return Some(Trial { tau, fast: None, solution: self.solve(tau, None)? });
         }
         let mean_step = self.span / (self.y.len() - 1) as f64;
-        let grid = log_grid(0.5 * mean_step, APART * tau, FAST_GRID);
+        let grid = log_grid(0.5 * mean_step, (APART * tau).min(self.slowest_fast), FAST_GRID);
         let rss = |fast: f64| self.solve(tau, Some(fast)).map_or(f64::INFINITY, |s| s.rss);
         let values: Vec<f64> = grid.iter().map(|&fast| rss(fast)).collect();
         let (place, _) = values.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1))?;

@@ -21,8 +21,13 @@ fn reading(f: f64) -> Reading {
 
 fn run(build: usize, number: u32, (start_f, end_f): (f64, f64)) -> Run {
     let (start, end) = (reading(start_f), reading(end_f));
-    let at =
-        SpeedReading { speed_mps: TOP_MPS, charge_c: end.c, sd_c: end.sd_c, since_start_s: 7.0 };
+    let at = SpeedReading {
+        speed_mps: TOP_MPS,
+        charge_c: end.c,
+        sd_c: end.sd_c,
+        own_sd_c: end.sd_c,
+        since_start_s: 7.0,
+    };
     Run {
         build,
         number,
