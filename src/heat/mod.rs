@@ -287,6 +287,9 @@ fn positive(value: f64) -> Option<f64> {
 /// Kinetic energy gained from the pull's start to its lift, kJ per kg of car. `None`
 /// when the motion does not reach to both, or hardly any was gained.
 fn energy_kjpkg(pull: &Pull, motion: &Motion) -> Option<f64> {
+    if motion.ends_untold {
+        return None;
+    }
     let from = match pull.kind {
         Kind::Standing => 0.0,
         Kind::Rolling => motion.speed_at(pull.start_s.max(*motion.time_s.first()?))?,

@@ -44,6 +44,7 @@ fn motion(start_s: f64) -> Motion {
     Motion {
         start_s,
         start_sd_s: 0.01,
+        ends_untold: false,
         speed_mps: time_s.iter().map(|t| 5.0 * (t - start_s)).collect(),
         speed_sd_mps: vec![0.05; time_s.len()],
         distance_m: time_s.iter().map(|t| 2.5 * (t - start_s).powi(2)).collect(),
@@ -63,6 +64,28 @@ fn over(charge: Channel) -> Heat {
 fn inlet_air_never_stands_in_for_charge_air() {
     let log = log(vec![channel(Role::InletAir, 10.0, 90.0, 0.0, truth_c)]);
     assert_eq!(over_pulls(&log, &[pull(1, 20.0)], &[None], &[], None), [None]);
+}
+
+/// Told up to 10 m/s, 2 s after the start.
+#[test]
+fn charge_air_is_not_read_at_a_road_speed_that_nothing_tells() {
+    let log = log(vec![channel(Role::ChargeAir, 10.0, 90.0, 0.0, truth_c)]);
+    let whole = motion(20.0);
+    let cut = |column: &[f64]| column[..=20].to_vec();
+    let motion = Motion {
+        ends_untold: true,
+        time_s: cut(&whole.time_s),
+        speed_mps: cut(&whole.speed_mps),
+        speed_sd_mps: cut(&whole.speed_sd_mps),
+        distance_m: cut(&whole.distance_m),
+        accel_mps2: cut(&whole.accel_mps2),
+        ..whole
+    };
+    let heats = over_pulls(&log, &[pull(1, 20.0)], &[Some(&motion)], &[9.0, 12.0], None);
+    let heat = heats.into_iter().next().flatten().expect("charge air over the pull");
+    assert!(heat.at.iter().all(|at| at.speed_mps <= 10.0) && !heat.at.is_empty(), "{:?}", heat.at);
+    assert_eq!(heat.rise_k_per_kjpkg, None);
+    assert!((heat.rise_c - RISE_C).abs() < 0.02, "start and lift need no speed");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 //! In: a log with its pulls. Out: a [`Launch`] a pull. What the whole log teaches
 //! (lags, locked gears, the accelerometer's rest) is learned once, in [`Bench::new`].
 
-use super::estimate::{Estimate, estimate};
+use super::estimate::{Branch, Estimate, best_branch, estimate};
 use super::gears::{Gears, Pair, pairs};
 use super::marks::{self, MarkTime, Timed};
 use super::samples::{LONE_CREEP_SD, SCALE_SD, Samples, Source};
@@ -99,12 +99,14 @@ impl<'a> Bench<'a> {
             .map(|timed| (timed.mark, verdict::of_mark(timed, &facts, self.limits)))
             .collect();
         let (verdict, slope) = (self.of_pull(pull, &verdicts), facts.slope);
+        let is_witnessed = facts.has_ground || facts.has_accelerometer;
+        let motion = motion(&estimate, pull, verdict::told_to_s(&facts));
         let mut launch = Launch {
             verdict,
             reasons: verdict::reasons(&facts, &timed, self.limits),
             marks: self.mark_times(pull, &timed, &verdicts, &facts),
             spin: spins,
-            motion: motion(&estimate, pull),
+            motion,
             push: push::Push::default(),
             wheel_power: Vec::new(),
             witnesses: Vec::new(),
@@ -117,7 +119,7 @@ impl<'a> Bench<'a> {
             power::over_speed(motion, engine, &launch.spin, self.car, slope, pull.end_s)
         });
         launch.witnesses = self.traces(pull, launch.motion.as_ref());
-        if self.witnesses.ground.is_some() || self.witnesses.accelerometer.is_some() {
+        if is_witnessed {
             slip::measure(&mut launch);
         }
         launch.reasons.extend(moved(&launch));
@@ -132,21 +134,18 @@ impl<'a> Bench<'a> {
     }
 
     /// The motion without the logged speed, where the other witnesses carry one.
-    fn apart(&self, pull: &Pull) -> Option<Estimate> {
+    fn apart(&self, pull: &Pull) -> Option<Branch> {
         self.witnesses.logged.as_ref()?;
         let mut samples = Samples::gather(&self.witnesses, pull, &[], false)?;
-        self.carries_alone(&samples, pull).then(|| estimate(&mut samples)).flatten()
+        self.carries_alone(&samples, pull).then(|| best_branch(&mut samples)).flatten()
     }
 
     /// Where the logged speed is not the car's.
-    fn wheels(&self, pull: &Pull, apart: Option<&Estimate>) -> Vec<Excess> {
+    fn wheels(&self, pull: &Pull, apart: Option<&Branch>) -> Vec<Excess> {
         let Some(logged) = &self.witnesses.logged else { return Vec::new() };
         let step = self.witnesses.logged_step_mps;
         match apart {
-            Some(ground) => ground
-                .best()
-                .map(|best| wheel::against_ground(logged, best, pull, step, self.sureness()))
-                .unwrap_or_default(),
+            Some(ground) => wheel::against_ground(logged, ground, pull, step, self.sureness()),
             None => wheel::against_physics(logged, pull, grip::limit_mps2(self.car), step),
         }
     }
@@ -292,7 +291,7 @@ impl<'a> Bench<'a> {
     /// the nearer the start comes to what tyres can give.
     fn lone_error(&self, pull: &Pull, samples: &Samples, estimate: &Estimate) -> [f64; 2] {
         let alone = samples.list.iter().all(|s| s.source == Source::Logged);
-        let peak = motion(estimate, pull).as_ref().and_then(push::peak);
+        let peak = motion(estimate, pull, None).as_ref().and_then(push::peak);
         let Some(peak) = peak.filter(|_| alone) else { return [0.0; 2] };
         let hidden = HIDDEN_SLIP * (2.0 * peak / STANDARD_GRAVITY - 0.6).clamp(0.0, 1.5);
         [libm::hypot(SCALE_SD, hidden), LONE_CREEP_SD]
@@ -389,9 +388,9 @@ impl<'a> Bench<'a> {
 /// Where a wheel is not to be believed: while it spins, and, where another motion tells it,
 /// wherever the car was pushed nearly as hard as when it spun. A slip that shows soon after
 /// the start began there.
-fn distrusted(wheels: &[Excess], apart: Option<&Estimate>, pull: &Pull) -> Vec<(f64, f64)> {
+fn distrusted(wheels: &[Excess], apart: Option<&Branch>, pull: &Pull) -> Vec<(f64, f64)> {
     let mut spans: Vec<(f64, f64)> = wheels.iter().map(|w| (w.from_s, w.to_s)).collect();
-    let Some(best) = apart.and_then(Estimate::best) else { return spans };
+    let Some(best) = apart else { return spans };
     let spun = |t: f64| wheels.iter().any(|w| t >= w.from_s && t <= w.to_s);
     let inside = || best.points.iter().filter(|p| p.time_s <= pull.end_s);
     let hardest = inside().filter(|p| spun(p.time_s)).map(|p| p.accel_mps2).fold(0.0, f64::max);
@@ -434,14 +433,20 @@ fn integrated(sensor: &Series, motion: &Motion, pull: &Pull) -> Option<WitnessTr
     Some(trace)
 }
 
-/// The likeliest branch up to the lift, as the other rooms read it.
-fn motion(estimate: &Estimate, pull: &Pull) -> Option<Motion> {
+/// The likeliest branch up to the lift, or to where nothing tells it any more, as the other
+/// rooms read it.
+fn motion(estimate: &Estimate, pull: &Pull, told_to_s: Option<f64>) -> Option<Motion> {
     let best = estimate.best()?;
-    let points: Vec<_> = best.points.iter().filter(|p| p.time_s <= pull.end_s + 0.5).collect();
+    let to_s = told_to_s.map_or(pull.end_s + 0.5, |told_s| told_s.min(pull.end_s));
+    let points: Vec<_> = best.points.iter().filter(|p| p.time_s <= to_s).collect();
+    if points.is_empty() {
+        return None;
+    }
     let (start_s, start_sd_s) = estimate.mixed(|b| Some((b.first_motion_s(), 0.0)))?;
     Some(Motion {
         start_s,
         start_sd_s,
+        ends_untold: told_to_s.is_some_and(|told_s| told_s < pull.end_s),
         time_s: points.iter().map(|p| p.time_s).collect(),
         speed_mps: points.iter().map(|p| p.speed_mps).collect(),
         speed_sd_mps: points.iter().map(|p| p.speed_sd_mps).collect(),

@@ -9,6 +9,8 @@ pub struct Motion {
     pub start_s: f64,
     /// Standard deviation of `start_s`.
     pub start_sd_s: f64,
+    /// It ends before the pull does: from there on the only witness ran ahead of the road.
+    pub ends_untold: bool,
     pub time_s: Vec<f64>,
     pub speed_mps: Vec<f64>,
     pub speed_sd_mps: Vec<f64>,
@@ -28,8 +30,11 @@ impl Motion {
         crossing(&self.time_s, &self.distance_m, distance_m)
     }
 
-    /// The highest ground speed; `None` for an empty motion.
+    /// The highest ground speed of the pull; `None` where the motion does not tell all of it.
     pub fn top_speed_mps(&self) -> Option<f64> {
+        if self.ends_untold {
+            return None;
+        }
         self.speed_mps.iter().copied().max_by(f64::total_cmp)
     }
 

@@ -178,6 +178,7 @@ mod tests {
         Motion {
             start_s: 0.0,
             start_sd_s: 0.01,
+            ends_untold: false,
             speed_mps: of(&|t| accel_mps2 * t),
             speed_sd_mps: of(&|_| 0.05),
             distance_m: of(&|t| 0.5 * accel_mps2 * t * t),

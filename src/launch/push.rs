@@ -46,8 +46,9 @@ pub fn peak(motion: &Motion) -> Option<f64> {
         .reduce(f64::max)
 }
 
-/// Mean acceleration from first motion to the top speed.
+/// Mean acceleration from first motion to the top speed; `None` where that is not told.
 fn mean(motion: &Motion) -> Option<f64> {
+    motion.top_speed_mps()?;
     let top = (0..motion.speed_mps.len())
         .max_by(|&a, &b| motion.speed_mps[a].total_cmp(&motion.speed_mps[b]))?;
     let lasts = motion.time_s[top] - motion.time_s.first()?;
@@ -86,6 +87,7 @@ mod tests {
         let motion = Motion {
             start_s: 0.0,
             start_sd_s: 0.01,
+            ends_untold: false,
             speed_mps: time_s.iter().map(|t| 5.0 * t).collect(),
             speed_sd_mps: vec![0.1; 40],
             distance_m: time_s.iter().map(|t| 2.5 * t * t).collect(),

@@ -104,6 +104,7 @@ mod tests {
         let motion = Motion {
             start_s: 0.0,
             start_sd_s: 0.01,
+            ends_untold: false,
             speed_mps: time_s.iter().map(|t| accel_mps2 * t).collect(),
             speed_sd_mps: vec![0.1; 61],
             distance_m: time_s.iter().map(|t| 0.5 * accel_mps2 * t * t).collect(),

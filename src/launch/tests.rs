@@ -109,6 +109,8 @@ fn a_speed_beyond_the_tyres_is_void_where_nothing_else_witnesses() {
     assert!(launches[0].marks.iter().all(|mark| mark.verdict != Verdict::Stands));
     let codes: Vec<&str> = launches[0].reasons.iter().map(|reason| reason.code).collect();
     assert!(codes.contains(&"beyond_tyres") && codes.contains(&"wheelspin"), "{codes:?}");
+    // It spun from the start: the wheel hands on no road speed, for there was none to see.
+    assert_eq!((&launches[0].motion, launches[0].push.mean_mps2), (&None, None));
 }
 
 #[test]

@@ -94,10 +94,16 @@ fn long_blind(timed: &Timed, facts: &Facts) -> bool {
     facts.has_accelerometer && !facts.has_ground && blind > LONGEST_S
 }
 
-/// The only witness of the mark is known to have run ahead of the road before it: what the
-/// time was, nothing tells.
+/// Where the only witness is known to have begun to run ahead of the road, in seconds of the
+/// log: how the car moved from there on, nothing tells.
+pub fn told_to_s(facts: &Facts) -> Option<f64> {
+    let from_s = facts.wheels.iter().map(|w| w.from_s).filter(|_| lone(facts));
+    from_s.min_by(f64::total_cmp)
+}
+
+/// The mark lies where nothing tells the motion any more.
 pub fn is_untold(timed: &Timed, facts: &Facts) -> bool {
-    lone(facts) && facts.wheels.iter().any(|w| w.from_s < timed.at_s)
+    told_to_s(facts).is_some_and(|told_s| told_s < timed.at_s)
 }
 
 fn hole_in(facts: &Facts) -> bool {
@@ -301,8 +307,8 @@ fn disagree(facts: &Facts) -> Option<Reason> {
             "witnesses_disagree",
             format!(
                 "The logged speed reads {:.1} % {} the speed over the ground all the way, as on \
-                 tyres of another size; the ground is believed. Enter the rolling radius, or have \
-                 the speed calibrated.",
+                 tyres of another size; the ground is believed. If the difference is this large in \
+                 every log, have the speed calibrated to the tyres fitted.",
                 100.0 * logged.abs(),
                 way(logged)
             ),
