@@ -11,7 +11,8 @@
 use super::channel::Thermometer;
 use super::{BEFORE_S, Heat};
 use crate::air::charge;
-use crate::log::{Log, Role};
+use crate::log::{Log, Role, Series};
+use crate::math::robust::median;
 use crate::pull::Pull;
 use crate::unit::ZERO_CELSIUS_K;
 
@@ -53,6 +54,7 @@ impl Span {
 /// Adiabatic efficiencies of compressors in cars, from Roots blowers to good
 /// centrifugal wheels (compressor handbooks; from memory).
 const EFFICIENCIES: Span = Span { low: 0.50, high: 0.78 };
+const BEFORE_LIFT_S: f64 = 1.0;
 
 impl Hardware {
     pub fn over(log: &Log, pull: &Pull, charge_end_c: f64) -> Self {
@@ -60,8 +62,9 @@ impl Hardware {
             Thermometer::of(log, role)?.level_before(pull.start_s, BEFORE_S).map(|level| level.c)
         };
         let end = |role| Thermometer::of(log, role)?.at_or_last(pull.end_s).map(|end| end.c);
-        let manifold_pa = log.series(Role::ManifoldPressure).and_then(|pa| pa.at(pull.end_s));
-        let barometer_pa = log.series(Role::BarometricPressure).and_then(|pa| pa.at(pull.end_s));
+        let pressure = |role| log.series(role).and_then(|pa| before_lift(pa, pull));
+        let manifold_pa = pressure(Role::ManifoldPressure);
+        let barometer_pa = pressure(Role::BarometricPressure);
         let ratio = manifold_pa.zip(barometer_pa).map(|(manifold, air)| manifold / air);
         let pressure_ratio = ratio.filter(|ratio| *ratio > 1.0);
         let coolant_end_c = end(Role::ChargeCoolant);
@@ -87,6 +90,13 @@ impl Hardware {
             air_lost: None,
         }
     }
+}
+
+/// The middle of the last second before the lift: at the lift itself the throttle closes, and
+/// what it reads there hangs on a tenth of a second.
+fn before_lift(series: &Series, pull: &Pull) -> Option<f64> {
+    let (_, inside) = series.between((pull.end_s - BEFORE_LIFT_S).max(pull.start_s), pull.end_s);
+    median(inside).or_else(|| series.at(pull.end_s))
 }
 
 fn k(c: f64) -> f64 {

@@ -192,7 +192,7 @@ impl Question<'_> {
         let alone = stretches.iter().find_map(|stretch| self.fit_stretch(stretch).ok());
         match alone {
             Some(told) => Ok(told),
-            None if whole.while_car == WhileCar::Mixed => Err(NoTau::mixed()),
+            None if whole.while_car == WhileCar::Mixed => Err(NoTau::mixed(self.ambient_c)),
             None => self.fit_stretch(&whole),
         }
     }
@@ -348,11 +348,16 @@ impl NoTau {
         NoTau { text: text.to_owned(), at_least_s }
     }
 
-    fn mixed() -> Self {
-        let text = "The car stood and rolled in turn, each too briefly to tell a time constant: \
-                    air over the cooler differs, and so does how soon it cools. Type in the day's \
-                    temperature, and keep to one of them for two or three minutes after a lift.";
-        NoTau::told(text.to_owned())
+    fn mixed(ambient_c: Option<f64>) -> Self {
+        let wants_ambient = match ambient_c {
+            Some(_) => "",
+            None => " Type in the day's temperature, and a shorter stretch will do.",
+        };
+        NoTau::told(format!(
+            "The car stood and rolled, or changed its speed, too often to tell a time constant: \
+             air over the cooler differs, and so does how soon it cools. Keep to one of them for \
+             a minute or more after a lift.{wants_ambient}"
+        ))
     }
 
     fn quick() -> Self {

@@ -4,9 +4,9 @@ use yew::prelude::*;
 
 use super::app::Setting;
 use super::chart::ChartView;
-use super::fold::Part;
+use super::fold::{Part, notes};
 use super::table::TableView;
-use crate::screen::heat::Heat;
+use crate::screen::heat::{Beside, Heat};
 use crate::screen::{Figure, Table};
 
 #[derive(PartialEq, Properties)]
@@ -35,6 +35,18 @@ pub fn HeatPart(props: &HeatProps) -> Html {
             { evidence(&part.over_speed, &part.pulls) }
             { evidence(&part.ladder_figure, &part.ladders) }
             { evidence(&part.recovery_figure, &part.recoveries) }
+            { notes(&part.untold) }
+            { for part.besides.iter().map(beside) }
         </Part>
+    }
+}
+
+fn beside(beside: &Beside) -> Html {
+    html! {
+        <details class="item">
+            <summary><b>{ beside.title }</b></summary>
+            <p>{ &beside.note }</p>
+            <TableView table={beside.table.clone()} />
+        </details>
     }
 }

@@ -54,6 +54,36 @@ fn heat_is_told_in_the_readers_degrees() {
     insta::assert_snapshot!([pulls, ladders, recoveries].join("\n\n"));
 }
 
+/// A logged compressor outlet tells one efficiency; none of the pulls has coolant, so there is
+/// no column of dashes for it.
+#[test]
+fn what_stands_beside_the_rise_has_only_columns_that_a_pull_fills() {
+    let mut sheet = sheet();
+    let heat = sheet.pulls.iter_mut().find_map(|pull| pull.heat.as_mut()).expect("it has heat");
+    heat.rise_k_per_s = Some(0.75);
+    heat.end_plus_minus_c = 0.5;
+    heat.hardware = HardwareRow {
+        pressure_ratio: Some(1.85),
+        outlet_low_c: Some(118.0),
+        outlet_high_c: Some(118.0),
+        efficiency: Some(0.64),
+        effectiveness_low: Some(0.55),
+        effectiveness_high: Some(0.7),
+        air_lost: Some(0.018),
+        ..HardwareRow::default()
+    };
+    heat.lag = Some(LagRow {
+        tau_s: 2.0,
+        low_s: 1.2,
+        high_s: None,
+        end_undone_c: Some(69.0),
+        end_undone_plus_minus_c: Some(1.3),
+    });
+    let tables = report(&sheet, &day(), &Units::METRIC).heat.besides;
+    let texts = tables.iter().map(|beside| format!("{}\n{}", beside.title, as_text(&beside.table)));
+    insta::assert_snapshot!(texts.collect::<Vec<_>>().join("\n\n"));
+}
+
 #[test]
 fn what_cannot_be_compared_says_why() {
     let report = made(&Units::US);

@@ -39,6 +39,11 @@ pub fn text(report: &Report) -> String {
     out.table(report.heat.pulls.as_ref());
     out.table(report.heat.ladders.as_ref());
     out.table(report.heat.recoveries.as_ref());
+    out.notes(&report.heat.untold);
+    for beside in &report.heat.besides {
+        out.named(beside.title, "");
+        out.table(Some(&beside.table));
+    }
     out.part(6, &report.builds.head);
     for pair in &report.builds.pairs {
         out.named(&pair.title, "");

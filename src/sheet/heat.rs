@@ -47,6 +47,8 @@ pub struct RecoveryRow {
     pub tau_s: Option<f64>,
     pub tau_low_s: Option<f64>,
     pub tau_high_s: Option<f64>,
+    /// Half of what is left above the level has gone after every so many seconds: tau ln 2.
+    pub half_time_s: Option<f64>,
     pub settles_at_c: Option<f64>,
     pub settles_plus_minus_c: Option<f64>,
     pub after_60s_c: Option<f64>,

@@ -82,6 +82,23 @@ impl Units {
         }
     }
 
+    /// `82 ± 1 °F`: the ± rounded up, as an uncertainty is, and never to zero.
+    pub fn temperature_within(&self, c: f64, plus_minus_k: f64) -> String {
+        self.within(number(self.temperature.written(c), self.temperature.decimals()), plus_minus_k)
+    }
+
+    /// `+18 ± 2 °F`.
+    pub fn kelvin_within(&self, k: f64, plus_minus_k: f64) -> String {
+        self.within(signed(self.temperature.step(k), self.temperature.decimals()), plus_minus_k)
+    }
+
+    fn within(&self, written: String, plus_minus_k: f64) -> String {
+        let unit = self.temperature;
+        let steps = libm::pow(10.0, unit.decimals() as f64);
+        let up = (unit.step(plus_minus_k) * steps - 1e-9).ceil().max(1.0) / steps;
+        format!("{written} ± {} {}", number(up, unit.decimals()), unit.symbol())
+    }
+
     pub fn pressure_text(&self, pa: Option<f64>) -> String {
         let unit = self.pressure;
         with_unit(pa.map(|pa| unit.written(pa)), unit.decimals(), unit.symbol())
@@ -308,6 +325,13 @@ mod tests {
         assert_eq!(Units::METRIC.speed_text(Some(100.0 / 3.6)), "100 km/h");
         assert_eq!(Units::US.length_text(Some(3.048)), "10 ft");
         assert_eq!(Units::METRIC.pressure_text(Some(101_325.0)), "101.3 kPa");
+    }
+
+    #[test]
+    fn a_doubt_is_rounded_up_and_never_to_zero() {
+        assert_eq!(Units::US.temperature_within(100.0, 0.6), "212 ± 2 °F");
+        assert_eq!(Units::METRIC.temperature_within(28.04, 0.61), "28.0 ± 0.7 °C");
+        assert_eq!(Units::METRIC.kelvin_within(12.5, 0.001), "+12.5 ± 0.1 °C");
     }
 
     #[test]

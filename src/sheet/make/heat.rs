@@ -46,6 +46,7 @@ fn recovery(recovery: &Recovery) -> RecoveryRow {
         tau_s: recovery.tau_s,
         tau_low_s: recovery.tau_low_s,
         tau_high_s: recovery.tau_high_s,
+        half_time_s: recovery.tau_s.map(|tau_s| tau_s * core::f64::consts::LN_2),
         settles_at_c: recovery.settles_at_c,
         settles_plus_minus_c: recovery.settles_plus_minus_c,
         after_60s_c: recovery.after_60s_c,
