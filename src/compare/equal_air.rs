@@ -50,7 +50,9 @@ pub fn sensitivity(run: &Run, measure: Measure) -> Sensitivity {
             let c = run.at_speed(speed_mps).map_or(start_c, |at| at.charge_c);
             of_level(start_c, c - start_c, ambient_c)
         }
-        Measure::RecoveryTau | Measure::TimeToMark { .. } => Sensitivity { per_k: 0.0, sd: 0.0 },
+        Measure::RecoveryTau | Measure::TimeToMark { .. } | Measure::WheelPower { .. } => {
+            Sensitivity { per_k: 0.0, sd: 0.0 }
+        }
     }
 }
 

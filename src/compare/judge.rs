@@ -22,6 +22,8 @@ const FEWEST_DF: f64 = 1.5;
 const TIME_PER_DENSITY: f64 = 0.5;
 /// Density of unknown days, as a share.
 const UNKNOWN_DENSITY: f64 = 0.02;
+/// Fuel and load differ by some 15 kg between days, as a share (common practice, no source).
+const MASS_BETWEEN_DAYS: f64 = 0.01;
 
 pub fn compare(
     runs: &[Run],
@@ -91,6 +93,9 @@ pub fn reading(run: &Run, measure: Measure) -> Option<Reading> {
             .iter()
             .find(|time| time.mark == mark && time.stands)
             .map(|time| Reading { c: time.time_s, sd_c: time.sd_s }),
+        Measure::WheelPower { speed_mps } => {
+            run.power_at(speed_mps).map(|at| Reading { c: at.power_w, sd_c: at.own_sd_w })
+        }
     }
 }
 
@@ -130,7 +135,13 @@ impl Doubt {
         };
         let sensitivity = Sensitivity { per_k: of(|s| s.per_k), sd: of(|s| s.sd) };
         let sd = match (measure, pair.ambient()) {
-            (Measure::TimeToMark { .. }, _) => time_doubt(pair, measure),
+            (Measure::TimeToMark { .. }, _) => {
+                mean_of(pair, measure) * TIME_PER_DENSITY * thinner(pair) / 3f64.sqrt()
+            }
+            (Measure::WheelPower { .. }, _) => {
+                let by_air = thinner(pair) / 3f64.sqrt();
+                mean_of(pair, measure) * libm::hypot(by_air, MASS_BETWEEN_DAYS)
+            }
             (_, Some((a, b))) => {
                 let model = (b - a) * sensitivity.sd;
                 let reading = 2f64.sqrt() * AMBIENT_SD_K * sensitivity.per_k;
@@ -180,15 +191,15 @@ impl Doubt {
     }
 }
 
-/// A time is not corrected for air; what air could have done to it is doubt.
-fn time_doubt(pair: &Pair, measure: Measure) -> f64 {
-    let times: Vec<f64> =
-        pair.runs().filter_map(|run| reading(run, measure)).map(|r| r.c).collect();
-    let thin = match pair.density() {
-        Some((a, b)) => ((b - a) / a).abs(),
-        None => UNKNOWN_DENSITY,
-    };
-    mean(&times).unwrap_or(0.0) * TIME_PER_DENSITY * thin / 3f64.sqrt()
+fn mean_of(pair: &Pair, measure: Measure) -> f64 {
+    let readings = pair.runs().filter_map(|run| reading(run, measure));
+    mean(&readings.map(|reading| reading.c).collect::<Vec<f64>>()).unwrap_or(0.0)
+}
+
+/// By how much the air of one build was thinner, as a share. Times and powers are not
+/// corrected for air; what air could have done to them at most is doubt.
+fn thinner(pair: &Pair) -> f64 {
+    pair.density().map_or(UNKNOWN_DENSITY, |(a, b)| ((b - a) / a).abs())
 }
 
 /// What is left at equal start, for measures that a start moves.
@@ -241,6 +252,7 @@ fn overlap(a: &[(f64, f64)], b: &[(f64, f64)]) -> bool {
 fn how(found: &Found, doubt: &Doubt, comparison: &Comparison) -> String {
     let unit = match comparison.measure {
         Measure::RecoveryTau | Measure::TimeToMark { .. } => "s",
+        Measure::WheelPower { .. } => "W",
         _ => "K",
     };
     let layout = match found.numbers.len() {

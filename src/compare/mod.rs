@@ -29,10 +29,18 @@ use crate::math::samples::holm;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measure {
     ChargeRise,
-    ChargeAtMark { speed_mps: f64 },
+    ChargeAtMark {
+        speed_mps: f64,
+    },
     ChargeStart,
     RecoveryTau,
-    TimeToMark { mark: &'static str },
+    TimeToMark {
+        mark: &'static str,
+    },
+    /// At the wheels, in W; where the car's mass is known.
+    WheelPower {
+        speed_mps: f64,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -172,6 +180,7 @@ fn measures(runs: &[Run], pair: (usize, usize), own_mps: &[f64]) -> Vec<Measure>
     let timed = |mark: &str| of_pair.iter().any(|run| run.times.iter().any(|t| t.mark == mark));
     let marks = crate::launch::MARKS.iter().map(|(mark, _)| *mark).filter(|mark| timed(mark));
     asked.extend(marks.map(|mark| Measure::TimeToMark { mark }));
+    asked.extend(common_power(&of_pair).map(|speed_mps| Measure::WheelPower { speed_mps }));
     asked
 }
 
@@ -186,6 +195,14 @@ fn common_speeds(runs: &[&Run], own_mps: &[f64]) -> Vec<f64> {
     speeds.sort_by(f64::total_cmp);
     speeds.dedup_by(|a, b| (*a - *b).abs() < 0.01);
     speeds
+}
+
+/// The highest speed at which every pull that tells a power tells one.
+fn common_power(runs: &[&Run]) -> Option<f64> {
+    let with_power: Vec<&&Run> = runs.iter().filter(|run| !run.power.is_empty()).collect();
+    let told = with_power.first()?.power.iter().map(|at| at.speed_mps);
+    told.filter(|speed| with_power.iter().all(|run| run.power_at(*speed).is_some()))
+        .reduce(f64::max)
 }
 
 /// One measure is one question asked of several pairs: what is real must be so after

@@ -120,6 +120,11 @@ fn missing(pair: &Pair, measure: Measure) -> Reason {
             let text = format!("One of the builds has no {} time that stands{why}.", spoken(mark));
             reason("no_standing_time", text)
         }
+        Measure::WheelPower { .. } => {
+            let why = if spun { " Where the tyres slipped none is told." } else { "" };
+            let text = format!("One of the builds has no pull that tells a power there.{why}");
+            reason("no_power", text)
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::air::Air;
 use crate::heat::{Heat, Reading, SpeedReading};
+use crate::launch::power::WheelPower;
 use crate::launch::{Launch, SpinKind, Verdict};
 
 /// One pull that counts.
@@ -21,6 +22,7 @@ pub struct Run {
     /// Time constant and its standard error, s.
     pub tau_s: Option<(f64, f64)>,
     pub times: Vec<RunTime>,
+    pub power: Vec<WheelPower>,
     pub spun: bool,
 }
 
@@ -61,8 +63,13 @@ impl Run {
             at: heat.map(at_speeds).unwrap_or_default(),
             tau_s: heat.and_then(tau),
             times: launch.marks.iter().filter_map(time).collect(),
+            power: launch.wheel_power.clone(),
             spun: launch.spin.iter().any(|spin| spin.kind == SpinKind::Tyre),
         }
+    }
+
+    pub fn power_at(&self, speed_mps: f64) -> Option<&WheelPower> {
+        self.power.iter().find(|at| (at.speed_mps - speed_mps).abs() < 0.01)
     }
 
     /// Charge air where the ground passed a speed.

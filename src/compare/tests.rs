@@ -3,6 +3,7 @@
 use super::*;
 use crate::air::Air;
 use crate::heat::{Reading, SpeedReading};
+use crate::launch::power::WheelPower;
 
 const SPEED_MPS: f64 = 26.8224;
 
@@ -227,4 +228,35 @@ fn builds_without_a_pull_are_passed_over() {
     let all = builds(4, &runs, &[]);
     assert!(!all.is_empty() && all.iter().all(|c| (c.from, c.to) == (0, 3)));
     assert!(builds(0, &[], &[]).is_empty());
+}
+
+/// 3 of 200 kW lie within what a tank of fuel and the pulls' own scatter make; 30 do not. At
+/// 40 m/s one pull tells none, so it is the next speed below that is asked.
+#[test]
+fn power_is_compared_at_the_highest_speed_that_all_pulls_tell() {
+    let with_power = |runs: Vec<Run>, kilowatt: f64| -> Vec<Run> {
+        let told = |number: u32, speed_mps: f64| WheelPower {
+            speed_mps,
+            power_w: 1000.0 * (kilowatt + [0.5, -0.4, 0.2][number as usize - 1]),
+            plus_minus_w: 12_000.0,
+            own_sd_w: 800.0,
+        };
+        let speeds = |number: u32| if number == 3 { vec![30.0, 35.0] } else { vec![35.0, 40.0] };
+        let add = |run: Run| {
+            let power = speeds(run.number).into_iter().map(|mps| told(run.number, mps)).collect();
+            Run { power, ..run }
+        };
+        runs.into_iter().map(add).collect()
+    };
+    let worth = |other_kilowatt: f64| {
+        let a = with_power(build(0, 22.0, 40.0, 18.0), 200.0);
+        let b = with_power(build(1, 22.0, 40.0, 18.0), other_kilowatt);
+        compared(&[a, b].concat(), Measure::WheelPower { speed_mps: 35.0 })
+    };
+    let (much, little) = (worth(230.0), worth(203.0));
+    assert!(much.difference.is_some_and(|w| (w - 30_000.0).abs() < 1.0), "{much:#?}");
+    assert_eq!((much.worth, little.worth), (Worth::Real, Worth::NotShown), "{little:#?}");
+    assert!(little.high.is_some_and(|w| w > 3_000.0 + 2.0 * 1_900.0), "the fuel's share");
+    let asked = builds(2, &[build(0, 22.0, 40.0, 18.0), build(1, 22.0, 40.0, 18.0)].concat(), &[]);
+    assert!(!asked.iter().any(|c| matches!(c.measure, Measure::WheelPower { .. })));
 }

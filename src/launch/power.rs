@@ -22,6 +22,8 @@ pub struct WheelPower {
     pub power_w: f64,
     /// Half of the 95 % interval.
     pub plus_minus_w: f64,
+    /// Standard deviation against other pulls of the same car, whose mass and drag are alike.
+    pub own_sd_w: f64,
 }
 
 /// What resists and turns along: value and standard deviation.
@@ -72,7 +74,7 @@ impl Load {
     fn power_sd_w(&self, speed_mps: f64, accel_mps2: f64, accel_sd_mps2: f64) -> f64 {
         let share = |(value, sd): (f64, f64)| sd / value;
         let inertia = self.inertia_n(accel_mps2) * libm::hypot(share(self.turning), MASS_SHARE_SD);
-        let shaken = self.mass_kg * self.turning.0 * accel_sd_mps2;
+        let shaken = self.inertia_n(accel_sd_mps2);
         let air = self.air_n(speed_mps)
             * libm::hypot(share(self.drag_area_m2), share(self.density_kgpm3));
         let rolling = self.rolling_n() * share(self.rolling);
@@ -120,6 +122,7 @@ pub fn over_speed(
                 speed_mps,
                 power_w: load.power_w(speed_mps, accel_mps2),
                 plus_minus_w: 1.96 * load.power_sd_w(speed_mps, accel_mps2, accel_sd),
+                own_sd_w: speed_mps * load.inertia_n(accel_sd),
             })
         })
         .collect()

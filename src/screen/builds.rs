@@ -99,9 +99,14 @@ fn headline(sheet: &Sheet) -> Vec<&ComparisonRow> {
         .collect()
 }
 
+/// All that was compared: heat and times, then power.
+fn compared(sheet: &Sheet) -> impl Iterator<Item = &ComparisonRow> {
+    sheet.comparisons.iter().chain(&sheet.power_comparisons)
+}
+
 fn pair_keys(sheet: &Sheet) -> Vec<(usize, usize)> {
     let mut keys: Vec<(usize, usize)> = Vec::new();
-    for row in &sheet.comparisons {
+    for row in compared(sheet) {
         if !keys.contains(&(row.from, row.to)) {
             keys.push((row.from, row.to));
         }
@@ -195,6 +200,7 @@ fn value(row: &ComparisonRow, size: f64, units: &Units) -> String {
         "K" => {
             format!("{} {}", number(units.temperature.step(size), 1), units.temperature.symbol())
         }
+        "W" => format!("{} kW", number(size / 1000.0, 0)),
         unit => format!("{} {unit}", number(size, decimals(row))),
     }
 }
@@ -206,6 +212,7 @@ fn decimals(row: &ComparisonRow) -> usize {
 fn interval(row: &ComparisonRow, units: &Units) -> String {
     let written = |v: f64| match row.unit.as_str() {
         "K" => signed(units.temperature.step(v), 1),
+        "W" => signed(v / 1000.0, 0),
         _ => signed(v, decimals(row)),
     };
     match (row.low, row.high) {
@@ -228,6 +235,9 @@ fn quantity(row: &ComparisonRow, units: &Units) -> String {
         }
         "charge_start" => "charge air at the start".to_owned(),
         "recovery_tau" => "recovery".to_owned(),
+        "wheel_power" => {
+            format!("power at the wheels at {}", units.speed_text(row.mark_speed_mps))
+        }
         "time_to_mark" => row.mark.as_deref().map_or("the time", labels::mark).to_owned(),
         other => other.replace('_', " "),
     }
@@ -238,7 +248,7 @@ fn pairs(sheet: &Sheet, units: &Units) -> Vec<Pair> {
         .into_iter()
         .map(|(from, to)| {
             let rows: Vec<&ComparisonRow> =
-                sheet.comparisons.iter().filter(|row| (row.from, row.to) == (from, to)).collect();
+                compared(sheet).filter(|row| (row.from, row.to) == (from, to)).collect();
             Pair {
                 title: format!(
                     "{} against {}",
@@ -288,6 +298,7 @@ fn table(rows: &[&ComparisonRow], units: &Units) -> Table {
                         signed(units.temperature.step(v), 1),
                         units.temperature.symbol()
                     ),
+                    "W" => format!("{} kW", signed(v / 1000.0, 0)),
                     unit => format!("{} {unit}", signed(v, decimals(row))),
                 },
             )

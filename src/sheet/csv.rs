@@ -15,7 +15,8 @@ impl Sheet {
         let mut writer = csv::Writer::from_writer(Vec::new());
         let mut rows = vec![HEAD.map(str::to_owned)];
         rows.extend(self.pulls.iter().flat_map(|pull| self.pull_rows(pull)));
-        rows.extend(self.comparisons.iter().map(|row| self.comparison_row(row)));
+        let compared = self.comparisons.iter().chain(&self.power_comparisons);
+        rows.extend(compared.map(|row| self.comparison_row(row)));
         for row in rows {
             // Writing to memory fails only when memory does.
             let _ = writer.write_record(row.map(|cell| guarded(&cell)));
@@ -61,16 +62,25 @@ impl Sheet {
             ));
             rows.push(row("logged time", &mark.mark, mark.logged_time_s, [None; 2], "s", ""));
         }
+        let within =
+            |value: f64, plus_minus: f64| [Some(value - plus_minus), Some(value + plus_minus)];
+        for power in &pull.wheel_power {
+            let (speed, value) = (format!("{:.4} m/s", power.speed_mps), power.power_w);
+            let interval = within(value, power.plus_minus_w);
+            rows.push(row("power at the wheels", &speed, Some(value), interval, "W", ""));
+        }
         if let Some(heat) = &pull.heat {
-            for (name, value) in
-                [("start", heat.start_c), ("end", heat.end_c), ("peak", heat.peak_c)]
-            {
-                rows.push(row("charge air", name, Some(value), [None; 2], "°C", ""));
-            }
-            rows.push(row("charge air rise", "", Some(heat.rise_c), [None; 2], "K", ""));
+            let charge = |at: &str, value: f64, interval| {
+                row("charge air", at, Some(value), interval, "°C", "")
+            };
+            rows.push(charge("start", heat.start_c, within(heat.start_c, heat.start_plus_minus_c)));
+            rows.push(charge("end", heat.end_c, within(heat.end_c, heat.end_plus_minus_c)));
+            rows.push(charge("peak", heat.peak_c, [None; 2]));
+            let rise = within(heat.rise_c, heat.rise_plus_minus_c);
+            rows.push(row("charge air rise", "", Some(heat.rise_c), rise, "K", ""));
             for at in &heat.at {
                 let speed = format!("{:.4} m/s", at.speed_mps);
-                rows.push(row("charge air", &speed, Some(at.charge_c), [None; 2], "°C", ""));
+                rows.push(charge(&speed, at.charge_c, within(at.charge_c, at.plus_minus_c)));
             }
             if let Some(fit) = &heat.recovery {
                 let interval = [fit.tau_low_s, fit.tau_high_s];

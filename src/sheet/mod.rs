@@ -35,6 +35,8 @@ pub struct Sheet {
     pub times: Vec<TimesRow>,
     pub ladders: Vec<LadderRow>,
     pub comparisons: Vec<ComparisonRow>,
+    /// The same of power at the wheels, where the car's mass is known.
+    pub power_comparisons: Vec<ComparisonRow>,
 }
 
 impl Sheet {

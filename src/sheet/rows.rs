@@ -183,7 +183,7 @@ pub struct ComparisonRow {
     pub difference: Option<f64>,
     pub low: Option<f64>,
     pub high: Option<f64>,
-    /// `K` for temperature differences, `s` for times.
+    /// `K` for temperature differences, `s` for times, `W` for power.
     pub unit: String,
     pub adjusted: bool,
     pub raw_difference: Option<f64>,

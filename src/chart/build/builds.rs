@@ -56,7 +56,8 @@ fn leads(site: &Site, row: &Comparison) -> bool {
     let same_pair = |other: &&Comparison| (other.from, other.to) == (row.from, row.to);
     match row.measure {
         Measure::ChargeRise | Measure::RecoveryTau => true,
-        Measure::ChargeStart => false,
+        // Neither degrees nor seconds: in words and in the table.
+        Measure::ChargeStart | Measure::WheelPower { .. } => false,
         Measure::TimeToMark { mark } => mark == "0-60mph",
         Measure::ChargeAtMark { speed_mps } => {
             let faster = |other: &Comparison| matches!(other.measure, Measure::ChargeAtMark { speed_mps: s } if s > speed_mps);
@@ -76,6 +77,7 @@ fn interval(site: &Site, row: &Comparison) -> Option<Interval> {
         Measure::ChargeStart => ("charge air at the start", None),
         Measure::RecoveryTau => ("recovery time constant", None),
         Measure::TimeToMark { mark } => (mark, None),
+        Measure::WheelPower { speed_mps } => ("power at the wheels at", Some(speed_mps)),
     };
     Some(Interval {
         pair: format!("{} minus {}", site.build_name(row.to), site.build_name(row.from)),

@@ -34,7 +34,8 @@ pub fn sheet(day: &Day, findings: &Findings) -> Sheet {
         builds: builds(day, findings),
         times: times(findings),
         ladders: heat::ladders(findings),
-        comparisons: findings.comparisons.iter().map(comparison).collect(),
+        comparisons: comparisons(findings, |row| row.unit != "W"),
+        power_comparisons: comparisons(findings, |row| row.unit == "W"),
     }
 }
 
@@ -163,7 +164,7 @@ fn rules(launch: &Launch, mass_kg: Option<f64>) -> Vec<RuleRow> {
 }
 
 fn power(found: &WheelPower) -> PowerRow {
-    let WheelPower { speed_mps, power_w, plus_minus_w } = *found;
+    let WheelPower { speed_mps, power_w, plus_minus_w, .. } = *found;
     PowerRow { speed_mps, power_w, plus_minus_w }
 }
 
@@ -301,6 +302,10 @@ fn air(conditions: &Conditions) -> OutingRow {
     }
 }
 
+fn comparisons(findings: &Findings, wanted: fn(&ComparisonRow) -> bool) -> Vec<ComparisonRow> {
+    findings.comparisons.iter().map(comparison).filter(wanted).collect()
+}
+
 fn comparison(found: &Comparison) -> ComparisonRow {
     let (quantity, mark_speed_mps, mark, unit) = match found.measure {
         Measure::ChargeRise => ("charge_rise", None, None, "K"),
@@ -308,6 +313,7 @@ fn comparison(found: &Comparison) -> ComparisonRow {
         Measure::ChargeStart => ("charge_start", None, None, "K"),
         Measure::RecoveryTau => ("recovery_tau", None, None, "s"),
         Measure::TimeToMark { mark } => ("time_to_mark", None, Some(mark), "s"),
+        Measure::WheelPower { speed_mps } => ("wheel_power", Some(speed_mps), None, "W"),
     };
     ComparisonRow {
         from: found.from,
