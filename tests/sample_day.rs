@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
 use pullmark::chart::{self, ChartId};
-use pullmark::sheet::{ComparisonRow, MarkRow, PullRow, Sheet};
+use pullmark::sheet::{ComparisonRow, MarkRow, PowerRow, PullRow, Sheet};
 use pullmark::work::Work;
 use serde_json::Value;
 
@@ -254,6 +254,30 @@ fn the_time_constant_of_recovery_lies_within_its_interval() {
             ));
         }
     }
+    none(wrong);
+}
+
+/// Truth: torque times engine speed times the gearbox's 0.9, by hand from
+/// `tests/simulation/fleet.rs`, in kW at 65 to 85 mph in third gear.
+#[test]
+fn power_at_the_wheels_is_what_the_engine_gave() {
+    const TRUE_KW: [(f64, f64); 5] =
+        [(65.0, 210.4), (70.0, 222.1), (75.0, 232.6), (80.0, 241.9), (85.0, 242.7)];
+    let mut wrong = Vec::new();
+    let mut seen = 0;
+    for (name, pull, _) in pairs(&LOGS[..4]) {
+        for (mph, true_kw) in TRUE_KW {
+            let at = |row: &&PowerRow| (row.speed_mps - mph * 0.44704).abs() < 0.01;
+            let Some(row) = pull.wheel_power.iter().find(at) else { continue };
+            seen += 1;
+            let off_kw = row.power_w / 1000.0 - true_kw;
+            if off_kw.abs() > (row.plus_minus_w / 1000.0).min(0.1 * true_kw) {
+                wrong
+                    .push(format!("{name}, pull {}: {off_kw:.1} kW off at {mph} mph", pull.number));
+            }
+        }
+    }
+    assert!(seen >= 60, "{seen} powers only");
     none(wrong);
 }
 

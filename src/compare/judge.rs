@@ -22,8 +22,9 @@ const FEWEST_DF: f64 = 1.5;
 const TIME_PER_DENSITY: f64 = 0.5;
 /// Density of unknown days, as a share.
 const UNKNOWN_DENSITY: f64 = 0.02;
-/// Fuel and load differ by some 15 kg between days, as a share (common practice, no source).
-const MASS_BETWEEN_DAYS: f64 = 0.01;
+/// Of a power between days, as a share: fuel and load differ by some 15 kg, and a speed's
+/// scale by half a per cent, which counts twice (common practice, no source).
+const BETWEEN_DAYS: f64 = 0.015;
 
 pub fn compare(
     runs: &[Run],
@@ -93,8 +94,9 @@ pub fn reading(run: &Run, measure: Measure) -> Option<Reading> {
             .iter()
             .find(|time| time.mark == mark && time.stands)
             .map(|time| Reading { c: time.time_s, sd_c: time.sd_s }),
+        // Its ± is mostly mass and drag, which are alike in all pulls: their scatter tells the rest.
         Measure::WheelPower { speed_mps } => {
-            run.power_at(speed_mps).map(|at| Reading { c: at.power_w, sd_c: at.own_sd_w })
+            run.power_at(speed_mps).map(|at| Reading { c: at.power_w, sd_c: 0.0 })
         }
     }
 }
@@ -140,7 +142,7 @@ impl Doubt {
             }
             (Measure::WheelPower { .. }, _) => {
                 let by_air = thinner(pair) / 3f64.sqrt();
-                mean_of(pair, measure) * libm::hypot(by_air, MASS_BETWEEN_DAYS)
+                mean_of(pair, measure) * libm::hypot(by_air, BETWEEN_DAYS)
             }
             (_, Some((a, b))) => {
                 let model = (b - a) * sensitivity.sd;

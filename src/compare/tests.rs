@@ -235,11 +235,11 @@ fn builds_without_a_pull_are_passed_over() {
 #[test]
 fn power_is_compared_at_the_highest_speed_that_all_pulls_tell() {
     let with_power = |runs: Vec<Run>, kilowatt: f64| -> Vec<Run> {
+        let scatter_kw = if kilowatt > 200.0 { [-0.9, 0.7, 0.2] } else { [0.8, -0.7, -0.1] };
         let told = |number: u32, speed_mps: f64| WheelPower {
             speed_mps,
-            power_w: 1000.0 * (kilowatt + [0.5, -0.4, 0.2][number as usize - 1]),
+            power_w: 1000.0 * (kilowatt + scatter_kw[number as usize - 1]),
             plus_minus_w: 12_000.0,
-            own_sd_w: 800.0,
         };
         let speeds = |number: u32| if number == 3 { vec![30.0, 35.0] } else { vec![35.0, 40.0] };
         let add = |run: Run| {
@@ -256,7 +256,10 @@ fn power_is_compared_at_the_highest_speed_that_all_pulls_tell() {
     let (much, little) = (worth(230.0), worth(203.0));
     assert!(much.difference.is_some_and(|w| (w - 30_000.0).abs() < 1.0), "{much:#?}");
     assert_eq!((much.worth, little.worth), (Worth::Real, Worth::NotShown), "{little:#?}");
-    assert!(little.high.is_some_and(|w| w > 3_000.0 + 2.0 * 1_900.0), "the fuel's share");
+    assert!(
+        little.high.is_some_and(|w| w > 3_000.0 + 2.0 * 1_900.0),
+        "the share of fuel and scale"
+    );
     let asked = builds(2, &[build(0, 22.0, 40.0, 18.0), build(1, 22.0, 40.0, 18.0)].concat(), &[]);
     assert!(!asked.iter().any(|c| matches!(c.measure, Measure::WheelPower { .. })));
 }

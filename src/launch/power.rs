@@ -22,8 +22,6 @@ pub struct WheelPower {
     pub power_w: f64,
     /// Half of the 95 % interval.
     pub plus_minus_w: f64,
-    /// Standard deviation against other pulls of the same car, whose mass and drag are alike.
-    pub own_sd_w: f64,
 }
 
 /// What resists and turns along: value and standard deviation.
@@ -122,7 +120,6 @@ pub fn over_speed(
                 speed_mps,
                 power_w: load.power_w(speed_mps, accel_mps2),
                 plus_minus_w: 1.96 * load.power_sd_w(speed_mps, accel_mps2, accel_sd),
-                own_sd_w: speed_mps * load.inertia_n(accel_sd),
             })
         })
         .collect()

@@ -84,7 +84,7 @@ fn day(builds: &[Build]) -> Value {
         "version": 1,
         "title": "Sample day: an invented car, driven by a simulation",
         "builds": builds.iter().map(build).collect::<Vec<_>>(),
-        "vehicle": { "drive": "rear", "tyres": "road", "rolling_radius_m": 0.322 },
+        "vehicle": { "mass_kg": 1385.0, "drive": "rear", "tyres": "road", "rolling_radius_m": 0.322 },
         "speed_marks_mps": [60.0 * MPS_PER_MPH, 70.0 * MPS_PER_MPH, 80.0 * MPS_PER_MPH],
     })
 }

@@ -164,7 +164,7 @@ fn rules(launch: &Launch, mass_kg: Option<f64>) -> Vec<RuleRow> {
 }
 
 fn power(found: &WheelPower) -> PowerRow {
-    let WheelPower { speed_mps, power_w, plus_minus_w, .. } = *found;
+    let WheelPower { speed_mps, power_w, plus_minus_w } = *found;
     PowerRow { speed_mps, power_w, plus_minus_w }
 }
 
