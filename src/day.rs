@@ -25,6 +25,8 @@ pub struct Day {
     pub speed_marks_mps: Vec<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limits: Option<DayLimits>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerances: Option<DayTolerances>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub channel_corrections: Vec<ChannelCorrection>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -92,6 +94,23 @@ pub struct DayLimits {
     pub fewest_hz: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slope: Option<f64>,
+}
+
+/// When outings are alike; each part replaces a default of [`crate::compare::Tolerances`].
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct DayTolerances {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ambient_k: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub humidity_percent: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pressure_kpa: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_k: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end_speed_share: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub power_share: Option<f64>,
 }
 
 /// What the reader said a channel is. Holds for every log with the same header.
@@ -175,6 +194,7 @@ impl Day {
             vehicle: None,
             speed_marks_mps: Vec::new(),
             limits: None,
+            tolerances: None,
             channel_corrections: Vec::new(),
             pull_corrections: Vec::new(),
             unknown: Map::new(),

@@ -120,11 +120,11 @@ pub struct Tolerances {
 impl Default for Tolerances {
     fn default() -> Self {
         Tolerances {
-            ambient_k: 2.0 / 1.8 + 0.01,
+            ambient_k: 2.0 / 1.8,
             humidity_percent: 5.0,
             pressure_pa: 300.0,
             ambient_most_k: 12.0,
-            start_k: 2.0 / 1.8 + 0.01,
+            start_k: 2.0 / 1.8,
             end_speed: 0.03,
             end_speed_most: 0.08,
             power: 0.05,

@@ -11,6 +11,9 @@ use crate::launch::marks::spoken;
 use crate::math::samples::mean;
 use crate::unit::MPS_PER_MPH;
 
+/// Whole degrees Fahrenheit are no whole numbers in kelvin.
+const ROUNDING_K: f64 = 0.01;
+
 /// The runs of two builds.
 pub struct Pair<'a> {
     pub a: Vec<&'a Run>,
@@ -171,7 +174,7 @@ fn air(pair: &Pair, tolerances: &Tolerances) -> Option<Reason> {
         return Some(reason("air_unknown", text.to_owned()));
     };
     let mut apart = Vec::new();
-    if (b - a).abs() > tolerances.ambient_k {
+    if (b - a).abs() > tolerances.ambient_k + ROUNDING_K {
         apart.push(format!("{} in temperature", both_units(b - a)));
     }
     let humidity = pair.both(|run| run.air.relative_humidity_percent);
@@ -197,7 +200,7 @@ fn air(pair: &Pair, tolerances: &Tolerances) -> Option<Reason> {
 
 fn starts(pair: &Pair, tolerances: &Tolerances) -> Option<Reason> {
     let (a, b) = pair.some(|run| Some(run.start?.c))?;
-    ((b - a).abs() > tolerances.start_k).then(|| {
+    ((b - a).abs() > tolerances.start_k + ROUNDING_K).then(|| {
         let way = if b > a { "hotter" } else { "cooler" };
         let text = format!(
             "The later build started {} {way}. That is part of the total effect shown; the direct \

@@ -55,6 +55,7 @@ impl Span {
 /// centrifugal wheels (compressor handbooks; from memory).
 const EFFICIENCIES: Span = Span { low: 0.50, high: 0.78 };
 const BEFORE_LIFT_S: f64 = 1.0;
+const FEWEST_BEFORE_LIFT: usize = 3;
 
 impl Hardware {
     pub fn over(log: &Log, pull: &Pull, charge_end_c: f64) -> Self {
@@ -92,11 +93,14 @@ impl Hardware {
     }
 }
 
-/// The middle of the last second before the lift: at the lift itself the throttle closes, and
-/// what it reads there hangs on a tenth of a second.
+/// The middle of the last second before the lift, or of the last readings where that has
+/// fewer: at the lift itself the throttle closes, and what it reads there hangs on a tenth of
+/// a second.
 fn before_lift(series: &Series, pull: &Pull) -> Option<f64> {
-    let (_, inside) = series.between((pull.end_s - BEFORE_LIFT_S).max(pull.start_s), pull.end_s);
-    median(inside).or_else(|| series.at(pull.end_s))
+    let (time_s, value) = series.between(pull.start_s, pull.end_s);
+    let last_second = time_s.len() - time_s.partition_point(|t| *t < pull.end_s - BEFORE_LIFT_S);
+    let counted = last_second.max(FEWEST_BEFORE_LIFT).min(value.len());
+    median(&value[value.len() - counted..]).or_else(|| series.at(pull.end_s))
 }
 
 fn k(c: f64) -> f64 {

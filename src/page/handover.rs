@@ -8,6 +8,7 @@ use super::fold::Part;
 use super::{print, save};
 use crate::screen::edit::{CarField, Edit};
 use crate::screen::handover::{CarView, Handover};
+use crate::screen::limits::{Group, LimitView};
 
 #[derive(PartialEq, Properties)]
 pub struct HandoverProps {
@@ -22,6 +23,7 @@ pub fn HandoverPart(props: &HandoverProps) -> Html {
         <Part name="handover" number=7 head={part.head.clone()}>
             { saving(part, &props.setting) }
             { car(&part.car, &props.setting) }
+            { limits(&part.limits, &props.setting) }
             <details class="item no-print">
                 <summary><b>{ "A note to send along" }</b></summary>
                 <textarea class="share" readonly={true} rows="4" aria-label="A note to send along" value={part.share_note.clone()} />
@@ -77,6 +79,28 @@ fn car(view: &CarView, setting: &Setting) -> Html {
                 <Choice label="Transmission" chosen={view.transmission.clone()} onchange={typed(CarField::Transmission)}
                     options={options(&[("manual", "manual"), ("dual-clutch", "dual clutch"), ("torque-converter", "torque converter")])} />
             </div>
+        </details>
+    }
+}
+
+fn limits(groups: &[Group], setting: &Setting) -> Html {
+    let field = |view: &LimitView| {
+        let which = view.which;
+        let onchange = setting.onedit.reform(move |typed| Edit::Limit { which, typed });
+        html! { <Field label={view.label} unit={view.unit.clone()} value={view.value.clone()} {onchange} /> }
+    };
+    let group = |group: &Group| {
+        html! {
+            <fieldset class="fields">
+                <legend>{ group.title }</legend>
+                { for group.fields.iter().map(field) }
+            </fieldset>
+        }
+    };
+    html! {
+        <details class="item no-print">
+            <summary><b>{ "What counts" }</b><span class="aside">{ "the limits behind the verdicts; clear a field to return to its default" }</span></summary>
+            { for groups.iter().map(group) }
         </details>
     }
 }

@@ -4,6 +4,7 @@
 use super::labels;
 use super::{Cell, Column, Figure, Head, How, Note, Row, Sentence, Table, Tone, notes};
 use crate::chart::ChartId;
+use crate::day::Day;
 use crate::sheet::{ComparisonRow, Sheet};
 use crate::unit::reader::{DASH, Units, number, signed};
 
@@ -25,8 +26,8 @@ pub struct Pair {
     pub reasons: Vec<Note>,
 }
 
-pub fn part(sheet: &Sheet, units: &Units) -> Builds {
-    let rows = &sheet.comparisons;
+pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Builds {
+    let rows: Vec<&ComparisonRow> = compared(sheet, day, units).collect();
     let has = |unit: &str| rows.iter().any(|row| row.unit == unit && row.difference.is_some());
     let mut figures = Vec::new();
     if has("K") {
@@ -45,13 +46,13 @@ pub fn part(sheet: &Sheet, units: &Units) -> Builds {
     Builds {
         head: Head {
             question: "What was the change worth?",
-            answer: answer(sheet, units),
+            answer: answer(sheet, &rows, units),
             how: how(),
             cautions: Vec::new(),
         },
         figures,
         marks,
-        pairs: pairs(sheet, units),
+        pairs: pairs(sheet, &rows, units),
     }
 }
 
@@ -65,14 +66,14 @@ fn figure(id: ChartId, what: &str) -> Figure {
     }
 }
 
-fn answer(sheet: &Sheet, units: &Units) -> Vec<Sentence> {
+fn answer(sheet: &Sheet, rows: &[&ComparisonRow], units: &Units) -> Vec<Sentence> {
     if sheet.builds.len() < 2 {
         return vec![Sentence::plain(
             "There is one build, so there is nothing to compare. Put each log to its build above, \
              or open another day's logs beside these.",
         )];
     }
-    let head = headline(sheet);
+    let head = headline(rows);
     if head.is_empty() {
         return vec![Sentence::new(
             Tone::Doubt,
@@ -83,30 +84,44 @@ fn answer(sheet: &Sheet, units: &Units) -> Vec<Sentence> {
 }
 
 /// One comparison for each pair: the first quantity people ask for that it has.
-fn headline(sheet: &Sheet) -> Vec<&ComparisonRow> {
+fn headline<'a>(rows: &[&'a ComparisonRow]) -> Vec<&'a ComparisonRow> {
     let order = ["charge_at_mark", "charge_rise", "time_to_mark", "charge_start", "recovery_tau"];
     let rank = |row: &ComparisonRow| {
         let kind = order.iter().position(|q| *q == row.quantity).unwrap_or(order.len());
         // Of several speed marks the highest one says most.
         (row.difference.is_none(), kind, -(row.mark_speed_mps.unwrap_or(0.0) * 100.0) as i64)
     };
-    pair_keys(sheet)
+    pair_keys(rows)
         .into_iter()
         .filter_map(|key| {
-            let of_pair = sheet.comparisons.iter().filter(|row| (row.from, row.to) == key);
-            of_pair.min_by_key(|row| rank(row))
+            let of_pair = rows.iter().filter(|row| (row.from, row.to) == key);
+            of_pair.min_by_key(|row| rank(row)).copied()
         })
         .collect()
 }
 
-/// All that was compared: heat and times, then power.
-fn compared(sheet: &Sheet) -> impl Iterator<Item = &ComparisonRow> {
-    sheet.comparisons.iter().chain(&sheet.power_comparisons)
+/// What was compared and is worth a line: heat and times, then power. Of speeds those of the
+/// day, else the round ones in the reader's unit.
+fn compared<'a>(
+    sheet: &'a Sheet,
+    day: &'a Day,
+    units: &'a Units,
+) -> impl Iterator<Item = &'a ComparisonRow> {
+    let own = &day.speed_marks_mps;
+    let is_asked = move |mps: f64| {
+        let tens = units.speed.written(mps) / 10.0;
+        let is_round = own.is_empty() && (tens - tens.round()).abs() < 0.01;
+        is_round || own.iter().any(|own| (own - mps).abs() < 0.01)
+    };
+    let wanted = move |row: &&ComparisonRow| {
+        row.quantity != "charge_at_mark" || row.mark_speed_mps.is_some_and(is_asked)
+    };
+    sheet.comparisons.iter().filter(wanted).chain(&sheet.power_comparisons)
 }
 
-fn pair_keys(sheet: &Sheet) -> Vec<(usize, usize)> {
+fn pair_keys(rows: &[&ComparisonRow]) -> Vec<(usize, usize)> {
     let mut keys: Vec<(usize, usize)> = Vec::new();
-    for row in compared(sheet) {
+    for row in rows {
         if !keys.contains(&(row.from, row.to)) {
             keys.push((row.from, row.to));
         }
@@ -243,20 +258,20 @@ fn quantity(row: &ComparisonRow, units: &Units) -> String {
     }
 }
 
-fn pairs(sheet: &Sheet, units: &Units) -> Vec<Pair> {
-    pair_keys(sheet)
+fn pairs(sheet: &Sheet, rows: &[&ComparisonRow], units: &Units) -> Vec<Pair> {
+    pair_keys(rows)
         .into_iter()
         .map(|(from, to)| {
             let rows: Vec<&ComparisonRow> =
-                compared(sheet).filter(|row| (row.from, row.to) == (from, to)).collect();
+                rows.iter().copied().filter(|row| (row.from, row.to) == (from, to)).collect();
             Pair {
                 title: format!(
                     "{} against {}",
                     labels::build(sheet, to),
                     labels::build(sheet, from)
                 ),
-                sentences: rows
-                    .iter()
+                sentences: leading(&rows)
+                    .into_iter()
                     .map(|row| sentence(sheet, row, units))
                     .chain(rows.iter().flat_map(|row| besides(row, units)))
                     .collect(),
@@ -265,6 +280,20 @@ fn pairs(sheet: &Sheet, units: &Units) -> Vec<Pair> {
             }
         })
         .collect()
+}
+
+/// One row a quantity, for the sentences: of several speeds or marks the last that could be
+/// compared. The table has them all.
+fn leading<'a>(rows: &[&'a ComparisonRow]) -> Vec<&'a ComparisonRow> {
+    let mut kept: Vec<&ComparisonRow> = Vec::new();
+    for row in rows {
+        match kept.iter_mut().find(|other| other.quantity == row.quantity) {
+            Some(other) if row.difference.is_some() || other.difference.is_none() => *other = row,
+            Some(_) => {}
+            None => kept.push(row),
+        }
+    }
+    kept
 }
 
 /// Each reason once, though several quantities share it.
@@ -342,6 +371,17 @@ fn how() -> Vec<How> {
                     .to_owned(),
             ],
             "Student 1908; Holm 1979.",
+        ),
+        How::new(
+            "Outings count as alike within the stated limits of air, start, end speed and power; \
+             beyond them the reasons say by how much they differ. The limits can be set in part 7.",
+            vec![
+                "Times and powers are not corrected for air: what thinner air could have done to \
+                 them at most is added to the interval, and to a power 1.5 % for fuel, load and \
+                 the speed's scale."
+                    .to_owned(),
+            ],
+            "Common practice, no source.",
         ),
         How::new(
             "Where both outings' air is known the difference is brought to equal ambient air: \

@@ -390,7 +390,7 @@ fn how(sheet: &Sheet) -> Vec<How> {
              0.3048 m (1 ft) later.",
             vec![
                 "A mark stands with a ± of up to 0.075 s (to 60 mph) or 2 % (longer); is in doubt \
-                 up to twice that; beyond it, it is void. The limits are settings of the day file."
+                 up to twice that; beyond it, it is void. The limits can be set in part 7."
                     .to_owned(),
             ],
             "Combined and expanded uncertainty: JCGM 100:2008 (GUM). The limits: common practice, no source.",

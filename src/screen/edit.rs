@@ -4,6 +4,7 @@
 //! day. Everything is kept in the day itself, so that saving it saves every
 //! correction; nothing here touches a log.
 
+use super::limits::{self, LimitField};
 use crate::day::{Build, ChannelCorrection, Day, Outing, PullChange, PullCorrection, Vehicle};
 use crate::sheet::Sheet;
 use crate::unit::reader::Units;
@@ -65,6 +66,10 @@ pub enum Edit {
         which: CarField,
         typed: String,
     },
+    Limit {
+        which: LimitField,
+        typed: String,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -116,6 +121,7 @@ pub fn apply(day: &mut Day, sheet: &Sheet, units: &Units, edit: &Edit) {
         }
         Edit::Edges { .. } | Edit::AddPull { .. } => {}
         Edit::Car { which, typed } => set_car(day, *which, typed),
+        Edit::Limit { which, typed } => limits::set(day, units, *which, typed),
         build => edit_builds(day, sheet, units, build),
     }
 }

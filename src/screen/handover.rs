@@ -1,8 +1,9 @@
 //! Part 7, "What can be handed over?": what the sheet vouches for, and how to keep it.
 
-use super::{Head, How, Sentence};
+use super::{Head, How, Sentence, limits};
 use crate::day::Day;
 use crate::sheet::Sheet;
+use crate::unit::reader::Units;
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Handover {
@@ -10,6 +11,7 @@ pub struct Handover {
     /// The stem of every saved file's name.
     pub file_stem: String,
     pub car: CarView,
+    pub limits: Vec<limits::Group>,
     /// A few lines to paste into a message beside the sheet.
     pub share_note: String,
 }
@@ -23,7 +25,7 @@ pub struct CarView {
     pub transmission: String,
 }
 
-pub fn part(sheet: &Sheet, day: &Day) -> Handover {
+pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Handover {
     Handover {
         head: Head {
             question: "What can be handed over?",
@@ -39,6 +41,7 @@ pub fn part(sheet: &Sheet, day: &Day) -> Handover {
         },
         file_stem: stem(day.title.as_deref().or(sheet.logs.first().map(|log| log.name.as_str()))),
         car: car(day),
+        limits: limits::groups(day, units),
         share_note: share_note(sheet),
     }
 }

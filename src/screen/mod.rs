@@ -19,6 +19,7 @@ pub mod handover;
 pub mod heat;
 pub mod labels;
 pub mod launches;
+pub mod limits;
 pub mod power;
 pub mod pulls;
 pub mod read;
@@ -130,9 +131,9 @@ pub fn report(sheet: &Sheet, day: &Day, units: &Units) -> Report {
         air: air::part(sheet, day, units),
         pulls: pulls::part(sheet, units),
         clock: clock::part(sheet, units),
-        heat: heat::part(sheet, units),
-        builds: builds::part(sheet, units),
-        handover: handover::part(sheet, day),
+        heat: heat::part(sheet, day, units),
+        builds: builds::part(sheet, day, units),
+        handover: handover::part(sheet, day, units),
     }
 }
 

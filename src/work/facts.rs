@@ -3,7 +3,8 @@
 //! In: the day's own words. Out: values of the rooms. A word or number that means
 //! nothing is a [`Problem`] and is not used; it is never guessed at.
 
-use crate::day::{ChannelCorrection, DayLimits, Vehicle};
+use crate::compare::Tolerances;
+use crate::day::{ChannelCorrection, DayLimits, DayTolerances, Vehicle};
 use crate::launch::{Car, Drive, Limits, Transmission, Tyres};
 use crate::log::correct::Correction;
 use crate::log::{Problem, Role};
@@ -63,15 +64,43 @@ fn meant<T: Copy>(
 }
 
 /// The limits of a verdict, the day's in place of the defaults.
-pub fn limits(said: Option<&DayLimits>) -> Limits {
+pub fn limits(said: Option<&DayLimits>, problems: &mut Vec<Problem>) -> Limits {
     let default = Limits::default();
     let Some(said) = said else { return default };
+    let mut or = |field, said, default| positive(field, said, problems).unwrap_or(default);
     Limits {
-        short_s: said.short_s.unwrap_or(default.short_s),
-        long_share: said.long_share.unwrap_or(default.long_share),
-        fewest_hz: said.fewest_hz.unwrap_or(default.fewest_hz),
-        slope: said.slope.unwrap_or(default.slope),
+        short_s: or("short_s", said.short_s, default.short_s),
+        long_share: or("long_share", said.long_share, default.long_share),
+        fewest_hz: or("fewest_hz", said.fewest_hz, default.fewest_hz),
+        slope: or("slope", said.slope, default.slope),
     }
+}
+
+/// What counts as alike, the day's in place of the defaults.
+pub fn tolerances(said: Option<&DayTolerances>, problems: &mut Vec<Problem>) -> Tolerances {
+    let default = Tolerances::default();
+    let Some(said) = said else { return default };
+    let mut or = |field, said, default| positive(field, said, problems).unwrap_or(default);
+    let pressure_kpa = or("pressure_kpa", said.pressure_kpa, default.pressure_pa / 1000.0);
+    Tolerances {
+        ambient_k: or("ambient_k", said.ambient_k, default.ambient_k),
+        humidity_percent: or("humidity_percent", said.humidity_percent, default.humidity_percent),
+        pressure_pa: 1000.0 * pressure_kpa,
+        start_k: or("start_k", said.start_k, default.start_k),
+        end_speed: or("end_speed_share", said.end_speed_share, default.end_speed),
+        power: or("power_share", said.power_share, default.power),
+        ..default
+    }
+}
+
+fn positive(field: &str, said: Option<f64>, problems: &mut Vec<Problem>) -> Option<f64> {
+    let said = said?;
+    if said > 0.0 && said.is_finite() {
+        return Some(said);
+    }
+    let text = format!("The day's {field} is {said}, which is no limit; the default is used.");
+    problems.push(Problem { code: "limit_not_possible", text });
+    None
 }
 
 /// What the reader said of a channel. A role or unit that this version does not

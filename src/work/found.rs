@@ -71,7 +71,8 @@ pub struct OutingFindings {
 pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
     let mut problems = Vec::new();
     let car = day.vehicle.as_ref().map(|v| facts::car(v, &mut problems)).unwrap_or_default();
-    let limits = facts::limits(day.limits.as_ref());
+    let limits = facts::limits(day.limits.as_ref(), &mut problems);
+    let tolerances = facts::tolerances(day.tolerances.as_ref(), &mut problems);
     let marks_mps = facts::speed_marks(&day.speed_marks_mps, &mut problems);
     let mut logs: Vec<LogFindings> = in_day_order(opened.len(), named)
         .into_iter()
@@ -89,7 +90,8 @@ pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
     for outing in builds.iter().flat_map(|build| &build.outings) {
         problems.extend(outing.conditions.problems.iter().cloned());
     }
-    let comparisons = compare::builds(builds.len(), &runs(&logs, &builds), &marks_mps);
+    let comparisons =
+        compare::builds_within(builds.len(), &runs(&logs, &builds), &marks_mps, &tolerances);
     Findings { logs, builds, comparisons, problems }
 }
 

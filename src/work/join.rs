@@ -37,6 +37,7 @@ pub fn join(open: OpenDay, next: OpenDay) -> OpenDay {
     }
     day.vehicle = day.vehicle.or(moved.vehicle);
     day.limits = day.limits.or(moved.limits);
+    day.tolerances = day.tolerances.or(moved.tolerances);
     day.title = day.title.or(moved.title);
     add_new(&mut day.speed_marks_mps, moved.speed_marks_mps);
     add_new(&mut day.channel_corrections, moved.channel_corrections);

@@ -256,3 +256,24 @@ fn a_day_saved_again_keeps_what_this_version_does_not_know() {
     let saved: Value = serde_json::from_str(&day.to_json()).unwrap();
     assert_eq!(saved, text);
 }
+
+/// The cooler's rises are 8 K lower; starts are equal. A limit below nothing is named, and
+/// the default is used.
+#[test]
+fn the_days_own_limits_rule_what_counts_as_alike() {
+    let air = |k: f64| {
+        move |day: &mut Value| {
+            day["builds"][1]["outings"][0]["ambient_c"] = json!(21.5 + 2.0);
+            day["tolerances"] = json!({ "ambient_k": k, "humidity_percent": 5.0 });
+        }
+    };
+    let names_air = |k: f64| {
+        let found = sheet(may(air(k)).path(), &["may/day.json"]);
+        let rows = found["comparisons"].as_array().unwrap();
+        let rise = rows.iter().find(|row| row["quantity"] == "charge_rise").unwrap();
+        (codes(&rise["reasons"]).contains(&"air_differs"), codes(&found["problems"]).len())
+    };
+    assert_eq!(names_air(1.0), (true, 0));
+    assert_eq!(names_air(3.0), (false, 0));
+    assert_eq!(names_air(-1.0), (true, 1));
+}

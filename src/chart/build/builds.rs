@@ -60,8 +60,11 @@ fn leads(site: &Site, row: &Comparison) -> bool {
         Measure::ChargeStart | Measure::WheelPower { .. } => false,
         Measure::TimeToMark { mark } => mark == "0-60mph",
         Measure::ChargeAtMark { speed_mps } => {
-            let faster = |other: &Comparison| matches!(other.measure, Measure::ChargeAtMark { speed_mps: s } if s > speed_mps);
-            !site.findings.comparisons.iter().filter(same_pair).any(faster)
+            let own = &site.day.speed_marks_mps;
+            let is_own = |mps: f64| own.iter().any(|own| (own - mps).abs() < 0.01);
+            let faster = |other: &Comparison| matches!(other.measure, Measure::ChargeAtMark { speed_mps: s } if s > speed_mps && (own.is_empty() || is_own(s)));
+            (own.is_empty() || is_own(speed_mps))
+                && !site.findings.comparisons.iter().filter(same_pair).any(faster)
         }
     }
 }

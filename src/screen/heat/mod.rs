@@ -9,6 +9,7 @@ mod recovery;
 
 use super::labels;
 use super::{Figure, Head, Note, Sentence, Table, Tone};
+use crate::day::Day;
 use crate::sheet::{HeatRow, PullRow, Sheet};
 use crate::unit::reader::{Units, number};
 
@@ -38,7 +39,7 @@ pub struct Beside {
     pub table: Table,
 }
 
-pub fn part(sheet: &Sheet, units: &Units) -> Heat {
+pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Heat {
     let pulls: Vec<Pulled> = sheet
         .pulls
         .iter()
@@ -56,7 +57,7 @@ pub fn part(sheet: &Sheet, units: &Units) -> Heat {
             cautions: if any { CAUTIONS.to_vec() } else { Vec::new() },
         },
         over_speed: any.then(|| pulls::over_speed(&pulls, units)),
-        pulls: any.then(|| pulls::table(sheet, &pulls, units)),
+        pulls: any.then(|| pulls::table(sheet, &pulls, &day.speed_marks_mps, units)),
         ladder_figure: ladders.then(|| ladder::figure(sheet, units)),
         ladders: ladders.then(|| ladder::table(sheet, units)),
         recovery_figure: recovers.then(|| recovery::figure(&pulls)),

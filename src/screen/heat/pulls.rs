@@ -18,12 +18,14 @@ pub fn over_speed(pulls: &[Pulled], units: &Units) -> Figure {
     Figure { id: ChartId::HeatOverSpeed, title, note: note.to_owned() }
 }
 
-/// Up to four speeds in the reader's unit that pulls reach.
-fn speeds(pulls: &[Pulled], units: &Units) -> Vec<f64> {
+/// The day's own speeds, or up to four in the reader's unit, that pulls reach.
+fn speeds(pulls: &[Pulled], own_mps: &[f64], units: &Units) -> Vec<f64> {
     let wanted: Vec<f64> = match units.speed {
         SpeedUnit::Mph => [40.0, 60.0, 80.0, 100.0].iter().map(|v| v * MPS_PER_MPH).collect(),
         SpeedUnit::Kmh => [60.0, 100.0, 130.0, 160.0].iter().map(|v| v * MPS_PER_KMH).collect(),
     };
+    let mut wanted = if own_mps.is_empty() { wanted } else { own_mps.to_vec() };
+    wanted.sort_by(f64::total_cmp);
     wanted
         .into_iter()
         .filter(|speed| pulls.iter().any(|(_, heat)| reading(heat, *speed).is_some()))
@@ -34,8 +36,8 @@ fn reading(heat: &HeatRow, speed_mps: f64) -> Option<&AtRow> {
     heat.at.iter().find(|at| (at.speed_mps - speed_mps).abs() < 0.01)
 }
 
-pub fn table(sheet: &Sheet, pulls: &[Pulled], units: &Units) -> Table {
-    let speeds = speeds(pulls, units);
+pub fn table(sheet: &Sheet, pulls: &[Pulled], own_mps: &[f64], units: &Units) -> Table {
+    let speeds = speeds(pulls, own_mps, units);
     let mut columns = vec![Column::text("Pull"), Column::number("Start")];
     columns.extend(
         speeds.iter().map(|s| Column::number(format!("At {}", units.speed_text(Some(*s))))),
