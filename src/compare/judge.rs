@@ -9,6 +9,7 @@ use super::reasons::{self, Pair};
 use super::run::Run;
 use super::{AtPull, Comparison, Effect, Measure, Tolerances, Worth};
 use crate::heat::Reading;
+use crate::launch::Verdict;
 use crate::math::samples::{Difference, ancova, mean};
 use crate::math::student::{detectable_shift, t95, two_sided_p};
 
@@ -71,6 +72,11 @@ pub fn compare(
         doubt.judge(&mut comparison, &found);
         comparison.how = how(&found, &doubt, &comparison);
         direct_effect(&mut comparison, &pair, reference_c, &doubt);
+        if let Some(reason) = reasons::times_in_doubt(&pair, measure) {
+            // What all of a build's times may have in common, their scatter does not show.
+            comparison.worth = Worth::NotShown;
+            comparison.reasons.push(reason);
+        }
     }
     comparison.reasons.extend(reasons::notes(&pair, measure, tolerances, &comparison));
     comparison
@@ -92,7 +98,7 @@ pub fn reading(run: &Run, measure: Measure) -> Option<Reading> {
         Measure::TimeToMark { mark } => run
             .times
             .iter()
-            .find(|time| time.mark == mark && time.stands)
+            .find(|time| time.mark == mark && time.verdict != Verdict::Void)
             .map(|time| Reading { c: time.time_s, sd_c: time.sd_s }),
         // Its ± is mostly mass and drag, which are alike in all pulls: their scatter tells the rest.
         Measure::WheelPower { speed_mps } => {

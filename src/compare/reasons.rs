@@ -6,8 +6,8 @@
 use super::judge::reading;
 use super::run::Run;
 use super::{Comparison, Measure, Tolerances};
-use crate::launch::Reason;
 use crate::launch::marks::spoken;
+use crate::launch::{Reason, Verdict};
 use crate::math::samples::mean;
 use crate::unit::MPS_PER_MPH;
 
@@ -120,7 +120,8 @@ fn missing(pair: &Pair, measure: Measure) -> Reason {
         }
         Measure::TimeToMark { mark } => {
             let why = if spun { "; wheelspin voided at least one" } else { "" };
-            let text = format!("One of the builds has no {} time that stands{why}.", spoken(mark));
+            let text =
+                format!("One of the builds has no {} time that is not void{why}.", spoken(mark));
             reason("no_standing_time", text)
         }
         Measure::WheelPower { .. } => {
@@ -129,6 +130,24 @@ fn missing(pair: &Pair, measure: Measure) -> Reason {
             reason("no_power", text)
         }
     }
+}
+
+/// Times in doubt take part, and no difference rests on them.
+pub fn times_in_doubt(pair: &Pair, measure: Measure) -> Option<Reason> {
+    let Measure::TimeToMark { mark } = measure else { return None };
+    let times = pair.runs().flat_map(|run| &run.times).filter(|time| time.mark == mark);
+    let (mut told, mut doubtful) = (0, 0);
+    for time in times {
+        told += usize::from(time.verdict != Verdict::Void);
+        doubtful += usize::from(time.verdict == Verdict::InDoubt);
+    }
+    (doubtful > 0).then(|| {
+        let text = format!(
+            "{doubtful} of these {told} times are in doubt; a difference is called real only where \
+             all of them stand."
+        );
+        reason("times_in_doubt", text)
+    })
 }
 
 /// What a reader must know beside the figure.

@@ -32,7 +32,7 @@ pub struct RunTime {
     pub mark: &'static str,
     pub time_s: f64,
     pub sd_s: f64,
-    pub stands: bool,
+    pub verdict: Verdict,
 }
 
 impl Run {
@@ -44,7 +44,7 @@ impl Run {
                 mark: mark.mark,
                 time_s: mark.time_s?,
                 sd_s: mark.plus_minus_s.unwrap_or(0.0) / 1.96,
-                stands: mark.verdict == Verdict::Stands,
+                verdict: mark.verdict,
             })
         };
         Run {

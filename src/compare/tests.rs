@@ -3,6 +3,7 @@
 use super::*;
 use crate::air::Air;
 use crate::heat::{Reading, SpeedReading};
+use crate::launch::Verdict;
 use crate::launch::power::WheelPower;
 
 const SPEED_MPS: f64 = 26.8224;
@@ -200,23 +201,29 @@ fn outings_that_disagree_widen_their_builds_interval() {
 
 #[test]
 fn a_void_time_takes_no_part() {
-    let timed = |build: usize, number: u32, time_s: f64, stands: bool| Run {
+    let timed = |build: usize, number: u32, time_s: f64, verdict: Verdict| Run {
         build,
         number,
-        times: vec![RunTime { mark: "0-60mph", time_s, sd_s: 0.02, stands }],
+        times: vec![RunTime { mark: "0-60mph", time_s, sd_s: 0.02, verdict }],
         ..run(build, number, 22.0, 40.0, 18.0)
     };
-    let mut runs: Vec<Run> = [3.70, 3.64, 3.72, 3.52, 3.55, 3.47]
+    let mut runs: Vec<Run> = [3.70, 3.64, 3.72, 3.22, 3.25, 3.17]
         .iter()
         .zip(0..)
-        .map(|(time_s, at)| timed(at / 3, at as u32 % 3 + 1, *time_s, true))
+        .map(|(time_s, at)| timed(at / 3, at as u32 % 3 + 1, *time_s, Verdict::Stands))
         .collect();
     let measure = Measure::TimeToMark { mark: "0-60mph" };
     let found = compared(&runs, measure);
-    assert!(found.difference.is_some_and(|d| (d + 0.173_33).abs() < 1e-5), "{found:#?}");
+    assert!(found.difference.is_some_and(|d| (d + 0.473_33).abs() < 1e-5), "{found:#?}");
     assert!(!found.adjusted, "a time is never corrected for air");
+    assert_eq!(found.worth, Worth::Real, "{found:#?}");
+    runs[4].times[0].verdict = Verdict::InDoubt;
+    let doubtful = compared(&runs, measure);
+    assert_eq!((doubtful.difference, doubtful.low), (found.difference, found.low));
+    assert_eq!(doubtful.worth, Worth::NotShown);
+    assert!(codes(&doubtful).contains(&"times_in_doubt"));
     for run in runs.iter_mut().filter(|run| run.build == 1) {
-        (run.times[0].stands, run.spun) = (false, true);
+        (run.times[0].verdict, run.spun) = (Verdict::Void, true);
     }
     let found = compared(&runs, measure);
     assert_eq!((found.worth, codes(&found)), (Worth::CannotCompare, vec!["no_standing_time"]));
