@@ -23,6 +23,9 @@ pub struct Day {
     pub vehicle: Option<Vehicle>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub speed_marks_mps: Vec<f64>,
+    /// Charge air at which a pull should start: how long to wait for it is told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_wanted_c: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limits: Option<DayLimits>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -193,6 +196,7 @@ impl Day {
             builds: Vec::new(),
             vehicle: None,
             speed_marks_mps: Vec::new(),
+            start_wanted_c: None,
             limits: None,
             tolerances: None,
             channel_corrections: Vec::new(),

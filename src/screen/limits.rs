@@ -23,6 +23,7 @@ pub enum LimitField {
     EndSpeed,
     Power,
     SpeedMarks,
+    StartWanted,
 }
 
 /// Fields under one heading.
@@ -51,7 +52,7 @@ pub fn groups(day: &Day, units: &Units) -> Vec<Group> {
     vec![
         group("When a time stands", &[ShortTime, LongTime, FewestReadings, Slope]),
         group("When days are alike", &[Ambient, Humidity, Pressure, Start, EndSpeed, Power]),
-        group("Where charge air is read", &[SpeedMarks]),
+        group("Charge air", &[SpeedMarks, StartWanted]),
     ]
 }
 
@@ -68,10 +69,15 @@ fn view(day: &Day, units: &Units, which: LimitField) -> LimitView {
         LimitField::Start => ("Starts within", symbol),
         LimitField::EndSpeed => ("End speeds within", "%"),
         LimitField::Power => ("Power within", "%"),
-        LimitField::SpeedMarks => ("Speeds", units.speed.symbol()),
+        LimitField::SpeedMarks => ("Read at the speeds", units.speed.symbol()),
+        LimitField::StartWanted => ("Wanted at a start", symbol),
     };
     let (value, is_own) = match which {
         LimitField::SpeedMarks => (marks_text(day, units), !day.speed_marks_mps.is_empty()),
+        LimitField::StartWanted => {
+            let wanted = day.start_wanted_c.map(|c| plain(units.temperature.written(c)));
+            (wanted.clone().unwrap_or_default(), wanted.is_some())
+        }
         one => {
             let own = slot(&mut day.clone(), one).and_then(|kept| *kept);
             let shown = own.unwrap_or_else(|| preset(one)) / inside(one, units);
@@ -83,6 +89,10 @@ fn view(day: &Day, units: &Units, which: LimitField) -> LimitView {
 
 /// Takes what was typed. What stands in the day for a default is nothing.
 pub fn set(day: &mut Day, units: &Units, which: LimitField, typed: &str) {
+    if which == LimitField::StartWanted {
+        day.start_wanted_c = typed_number(typed).map(|value| units.temperature.inside(value));
+        return;
+    }
     if which == LimitField::SpeedMarks {
         let numbers = typed.split([';', ' ']).map(|part| part.trim_end_matches(','));
         let speeds = numbers.filter_map(typed_number).filter(|speed| *speed > 0.0);
@@ -103,7 +113,7 @@ pub fn set(day: &mut Day, units: &Units, which: LimitField, typed: &str) {
     }
 }
 
-/// Where the day keeps it; `None` for the marks, which are a list.
+/// Where the day keeps a limit; `None` for what is none.
 fn slot(day: &mut Day, which: LimitField) -> Option<&mut Option<f64>> {
     use LimitField::*;
     match which {
@@ -116,7 +126,7 @@ fn slot(day: &mut Day, which: LimitField) -> Option<&mut Option<f64>> {
                 _ => &mut limits.slope,
             })
         }
-        SpeedMarks => None,
+        SpeedMarks | StartWanted => None,
         _ => {
             let tolerances = day.tolerances.get_or_insert_with(DayTolerances::default);
             Some(match which {
@@ -145,7 +155,7 @@ fn preset(which: LimitField) -> f64 {
         LimitField::Start => alike.start_k,
         LimitField::EndSpeed => alike.end_speed,
         LimitField::Power => alike.power,
-        LimitField::SpeedMarks => f64::NAN,
+        LimitField::SpeedMarks | LimitField::StartWanted => f64::NAN,
     }
 }
 
@@ -206,5 +216,8 @@ mod tests {
         assert_eq!(shown(&day, &Units::METRIC, LimitField::SpeedMarks).0, "90 110 130.5");
         set(&mut day, &Units::METRIC, LimitField::SpeedMarks, "");
         assert!(day.speed_marks_mps.is_empty());
+        set(&mut day, &Units::US, LimitField::StartWanted, "86");
+        assert_eq!(day.start_wanted_c, Some(30.0));
+        assert_eq!(shown(&day, &Units::US, LimitField::StartWanted), ("86".to_owned(), true));
     }
 }

@@ -105,6 +105,8 @@ pub struct LadderRow {
     pub forecast_plus_minus_c: Vec<f64>,
     pub gap_s: Option<f64>,
     pub wait_for_first: Option<WaitRow>,
+    /// The same for the start that the day asks for.
+    pub wait_for_wanted: Option<WaitRow>,
     pub still_to_climb_c: Option<f64>,
 }
 

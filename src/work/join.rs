@@ -36,6 +36,7 @@ pub fn join(open: OpenDay, next: OpenDay) -> OpenDay {
         problems.push(Problem { code: "cars_differ", text });
     }
     day.vehicle = day.vehicle.or(moved.vehicle);
+    day.start_wanted_c = day.start_wanted_c.or(moved.start_wanted_c);
     day.limits = day.limits.or(moved.limits);
     day.tolerances = day.tolerances.or(moved.tolerances);
     day.title = day.title.or(moved.title);

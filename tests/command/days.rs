@@ -277,3 +277,19 @@ fn the_days_own_limits_rule_what_counts_as_alike() {
     assert_eq!(names_air(3.0), (false, 0));
     assert_eq!(names_air(-1.0), (true, 1));
 }
+
+/// The cooling law has one time for a temperature: a hotter start is reached sooner.
+#[test]
+fn the_wait_for_a_wanted_start_is_told() {
+    let wait_s = |wanted_c: f64| {
+        let folder = may(|day| day["start_wanted_c"] = json!(wanted_c));
+        let found = sheet(folder.path(), &["may/day.json"]);
+        let ladder = &found["ladders"][0];
+        let first_c = ladder["wait_for_first"]["target_c"].as_f64().unwrap();
+        (first_c, ladder["wait_for_wanted"]["wait_s"].as_f64())
+    };
+    let (first_c, _) = wait_s(0.0);
+    let (hotter, cooler) = (wait_s(first_c + 1.0).1, wait_s(first_c - 0.2).1);
+    assert!(hotter.unwrap() < cooler.unwrap_or(f64::INFINITY), "{hotter:?} {cooler:?}");
+    assert_eq!(wait_s(-40.0).1, None, "charge air never gets there");
+}

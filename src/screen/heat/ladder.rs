@@ -28,7 +28,8 @@ pub fn figure(sheet: &Sheet, units: &Units) -> Figure {
     Figure { id: ChartId::Ladder, title, note: note.to_owned() }
 }
 
-pub fn table(sheet: &Sheet, units: &Units) -> Table {
+pub fn table(sheet: &Sheet, wanted_c: Option<f64>, units: &Units) -> Table {
+    let asks = wanted_c.is_some();
     let list = |values: &[f64]| {
         let texts: Vec<String> = values
             .iter()
@@ -37,7 +38,7 @@ pub fn table(sheet: &Sheet, units: &Units) -> Table {
         if texts.is_empty() { DASH.to_owned() } else { texts.join(", ") }
     };
     let row = |ladder: &LadderRow| {
-        Row::new(vec![
+        let mut cells = vec![
             Cell::new(name(sheet, ladder)),
             Cell::new(list(&ladder.starts_c)),
             Cell::new(units.kelvin_text(ladder.carry_over_c)),
@@ -45,12 +46,16 @@ pub fn table(sheet: &Sheet, units: &Units) -> Table {
             Cell::new(forecast(ladder, units)),
             Cell::new(with_unit(ladder.gap_s, 0, "s")),
             Cell::new(ladder.wait_for_first.map_or_else(|| DASH.to_owned(), wait)),
-        ])
+        ];
+        if asks {
+            cells.push(Cell::new(ladder.wait_for_wanted.map_or_else(|| DASH.to_owned(), wait)));
+        }
+        Row::new(cells)
     };
     let symbol = units.temperature.symbol();
     Table {
         caption: "From pull to pull: carry-over, and where it tends".to_owned(),
-        columns: vec![
+        columns: [
             Column::text("Build"),
             Column::number(format!("Starts, {symbol}")),
             Column::number("Carry-over"),
@@ -58,7 +63,13 @@ pub fn table(sheet: &Sheet, units: &Units) -> Table {
             Column::number(format!("Next starts, {symbol}")),
             Column::number("Gap"),
             Column::number("Wait for the first's level"),
-        ],
+        ]
+        .into_iter()
+        .chain(
+            wanted_c
+                .map(|c| Column::number(format!("Wait for {}", units.temperature_text(Some(c))))),
+        )
+        .collect(),
         rows: sheet.ladders.iter().map(row).collect(),
     }
 }

@@ -59,7 +59,7 @@ pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Heat {
         over_speed: any.then(|| pulls::over_speed(&pulls, units)),
         pulls: any.then(|| pulls::table(sheet, &pulls, &day.speed_marks_mps, units)),
         ladder_figure: ladders.then(|| ladder::figure(sheet, units)),
-        ladders: ladders.then(|| ladder::table(sheet, units)),
+        ladders: ladders.then(|| ladder::table(sheet, day.start_wanted_c, units)),
         recovery_figure: recovers.then(|| recovery::figure(&pulls)),
         recoveries: any.then(|| recovery::table(sheet, &pulls, units)),
         untold: recovery::untold(sheet, &pulls),

@@ -2,8 +2,9 @@
 
 use super::super::{AtRow, HardwareRow, HeatRow, LadderRow, LagRow, RecoveryRow, WaitRow};
 use super::words;
+use crate::day::Day;
 use crate::heat::{Hardware, Heat, Ladder, Lag, Recovery, Wait};
-use crate::work::Findings;
+use crate::work::{Findings, LogFindings};
 
 /// Half of the 95 % interval over the standard deviation, for a normal error.
 /// Source: JCGM 100:2008 (GUM), table G.1.
@@ -86,12 +87,15 @@ fn hardware(hardware: &Hardware) -> HardwareRow {
 }
 
 /// A ladder for each log that has one.
-pub fn ladders(findings: &Findings) -> Vec<LadderRow> {
+pub fn ladders(day: &Day, findings: &Findings) -> Vec<LadderRow> {
     let logs = findings.logs.iter().enumerate();
-    logs.filter_map(|(log, found)| Some(ladder(log, found.ladder.as_ref()?))).collect()
+    let row = |(log, found): (usize, &LogFindings)| {
+        Some(ladder(log, found.ladder.as_ref()?, day.start_wanted_c))
+    };
+    logs.filter_map(row).collect()
 }
 
-fn ladder(log: usize, ladder: &Ladder) -> LadderRow {
+fn ladder(log: usize, ladder: &Ladder, wanted_c: Option<f64>) -> LadderRow {
     LadderRow {
         log,
         starts_c: ladder.starts_c.clone(),
@@ -103,6 +107,12 @@ fn ladder(log: usize, ladder: &Ladder) -> LadderRow {
         forecast_plus_minus_c: ladder.forecast_plus_minus_c.clone(),
         gap_s: ladder.gap_s,
         wait_for_first: ladder.wait_for_first.as_ref().map(wait),
+        wait_for_wanted: ladder
+            .cooling
+            .zip(wanted_c)
+            .and_then(|(cooling, wanted_c)| cooling.wait(wanted_c))
+            .as_ref()
+            .map(wait),
         still_to_climb_c: ladder.still_to_climb_c,
     }
 }

@@ -33,7 +33,7 @@ pub fn sheet(day: &Day, findings: &Findings) -> Sheet {
         pulls: pulls(day, findings),
         builds: builds(day, findings),
         times: times(findings),
-        ladders: heat::ladders(findings),
+        ladders: heat::ladders(day, findings),
         comparisons: comparisons(findings, |row| row.unit != "W"),
         power_comparisons: comparisons(findings, |row| row.unit == "W"),
     }
