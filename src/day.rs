@@ -34,6 +34,8 @@ pub struct Day {
     pub channel_corrections: Vec<ChannelCorrection>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub pull_corrections: Vec<PullCorrection>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub drive_corrections: Vec<DriveCorrection>,
     #[serde(flatten)]
     pub unknown: Map<String, Value>,
 }
@@ -139,6 +141,18 @@ pub struct PullCorrection {
     pub change: PullChange,
 }
 
+/// What the reader said of a log that recorded a drive beside another, by the logs' paths.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct DriveCorrection {
+    pub log: String,
+    /// The log of the engine; absent for a log that is a drive of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub of: Option<String>,
+    /// To be added to the log's times; absent for what the speeds show.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shift_s: Option<f64>,
+}
+
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", tag = "change")]
 pub enum PullChange {
@@ -201,6 +215,7 @@ impl Day {
             tolerances: None,
             channel_corrections: Vec::new(),
             pull_corrections: Vec::new(),
+            drive_corrections: Vec::new(),
             unknown: Map::new(),
         }
     }

@@ -352,3 +352,70 @@ fn launches_over_distance_pass_the_marks_where_they_were() {
         assert!((there - mark).abs() < 0.1, "{}: {there} for {mark}", line.label);
     }
 }
+
+/// The file's own least and most, in its own unit: 145 km/h and not 40 or 522.
+#[test]
+fn a_channels_range_is_shown_as_the_file_has_it() {
+    let text = std::fs::read_to_string(folder().join("works-cooler.csv")).unwrap();
+    let cells = text.lines().skip(3).filter_map(|line| line.split(',').nth(1)?.parse().ok());
+    let most = cells.fold(0.0, f64::max);
+    let log = SHEET.logs.iter().find(|log| log.name == "works-cooler.csv").unwrap();
+    assert!(log.channels[0].most.is_some_and(|kmh| (kmh - most).abs() < 1e-6), "{most}");
+    let day = pullmark::day::Day::empty();
+    let report = pullmark::screen::report(&SHEET, &day, &pullmark::screen::Units::METRIC);
+    let view = report.read.logs.iter().find(|log| log.name == "works-cooler.csv").unwrap();
+    assert_eq!(view.channels[0].range, format!("0 to {most:.0}"));
+}
+
+/// The works cooler's log with its receiver cut out into a log of its own, whose clock began
+/// 17.3 s later: the same four times come out as from the whole.
+#[test]
+fn an_engines_log_and_a_receivers_are_one_drive() {
+    let text = std::fs::read_to_string(folder().join("works-cooler.csv")).unwrap();
+    let (mut engine, mut receiver) =
+        (String::new(), String::from("Time [s],Latitude [deg],Longitude [deg],Speed [km/h]\n"));
+    let head = text.lines().nth(2).unwrap();
+    let at = head.split(',').position(|name| name.starts_with("Satellite")).unwrap();
+    let mut north_m = 0.0;
+    for line in text.lines().skip(2) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let kept: Vec<&str> =
+            cells.iter().enumerate().filter(|(i, _)| *i != at).map(|(_, cell)| *cell).collect();
+        engine += &format!("{}\n", kept.join(","));
+        let (Ok(t), Ok(kmh)) = (cells[0].parse::<f64>(), cells[at].parse::<f64>()) else {
+            continue;
+        };
+        north_m += kmh / 3.6 * 0.1;
+        if t > 17.3 {
+            let latitude = 48.0 + north_m / 111_111.0;
+            receiver += &format!("{:.2},{latitude:.7},11.5,{kmh}\n", t - 17.3);
+        }
+    }
+    let mut work = Work::new();
+    work.open("engine.csv", engine.as_bytes()).unwrap();
+    work.open("receiver.csv", receiver.as_bytes()).unwrap();
+    let two = work.sheet();
+    let drive = two.logs[1].drive.as_ref().expect("one drive");
+    let (shift_s, half_s) = (drive.shift_s, drive.plus_minus_s.unwrap());
+    assert!(drive.of == 0 && (shift_s - 17.3).abs() < half_s && half_s < 0.15, "{drive:?}");
+    assert_eq!((two.builds.len(), two.pulls.len()), (1, 4));
+    let sixty = |pull: &PullRow| {
+        let mark = pull.marks.iter().find(|mark| mark.mark == "0-60mph").unwrap();
+        (mark.time_s.unwrap(), mark.plus_minus_s.unwrap())
+    };
+    let whole = SHEET.pulls.iter().filter(|pull| SHEET.logs[pull.log].name == "works-cooler.csv");
+    for (apart, whole) in two.pulls.iter().zip(whole) {
+        let ((ours_s, half_s), (whole_s, _)) = (sixty(apart), sixty(whole));
+        assert!((ours_s - whole_s).abs() < 0.5 * half_s, "{ours_s} ± {half_s} for {whole_s}");
+        assert!(apart.witnesses.iter().any(|witness| witness == "satellite_speed"));
+    }
+    let mut day = work.day();
+    day.drive_corrections.push(pullmark::day::DriveCorrection {
+        log: "receiver.csv".to_owned(),
+        of: None,
+        shift_s: None,
+    });
+    work.set_day(day);
+    let apart = work.sheet();
+    assert!(apart.logs[1].drive.is_none() && apart.pulls.len() > 4);
+}

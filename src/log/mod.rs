@@ -9,6 +9,7 @@
 //! rising times in seconds from the first record, and finite values in the units
 //! of [`crate::unit`]. A blank cell is absent; it is never a zero.
 
+pub mod align;
 mod assemble;
 mod clock;
 pub mod correct;

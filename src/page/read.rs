@@ -4,12 +4,12 @@ use yew::prelude::*;
 
 use super::app::Setting;
 use super::drop::{OnFiles, Pick};
-use super::field::Choice;
+use super::field::{Choice, Field};
 use super::fold::{Part, notes};
 use crate::log::Role;
 use crate::screen::edit::Edit;
 use crate::screen::labels;
-use crate::screen::read::{ChannelView, LogView, Read};
+use crate::screen::read::{ChannelView, DriveView, LogView, Read};
 use crate::unit::UNITS;
 
 #[derive(PartialEq, Properties)]
@@ -50,8 +50,29 @@ fn log(view: &LogView, setting: &Setting) -> Html {
                 { for view.facts.iter().map(|(what, found)| html! { <><dt>{ what }</dt><dd>{ found }</dd></> }) }
             </dl>
             { notes(&view.problems) }
+            { for view.drive.iter().map(|drive| whose_drive(view.log, drive, setting)) }
             { channels(view, setting) }
         </details>
+    }
+}
+
+fn whose_drive(log: usize, drive: &DriveView, setting: &Setting) -> Html {
+    let mut options = vec![(String::new(), "none: a drive of its own".to_owned())];
+    options.extend(drive.choices.iter().map(|(of, name)| (of.to_string(), name.clone())));
+    let chosen = drive.of.map_or_else(String::new, |of| of.to_string());
+    let onof = setting.onedit.reform(move |of: String| Edit::DriveOf { log, of: of.parse().ok() });
+    let onshift = setting.onedit.reform(move |typed| Edit::DriveShift { log, typed });
+    html! {
+        <>
+            if !drive.said.is_empty() { <p>{ &drive.said }</p> }
+            <fieldset class="fields no-print">
+                <legend>{ "One drive, several logs" }</legend>
+                <Choice label="Recorded the drive of" {options} {chosen} onchange={onof} />
+                if drive.of.is_some() {
+                    <Field label="Added to its times" unit="s" value={drive.shift_s.clone()} onchange={onshift} />
+                }
+            </fieldset>
+        </>
     }
 }
 

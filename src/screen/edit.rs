@@ -5,7 +5,9 @@
 //! correction; nothing here touches a log.
 
 use super::limits::{self, LimitField};
-use crate::day::{Build, ChannelCorrection, Day, Outing, PullChange, PullCorrection, Vehicle};
+use crate::day::{
+    Build, ChannelCorrection, Day, DriveCorrection, Outing, PullChange, PullCorrection, Vehicle,
+};
 use crate::sheet::Sheet;
 use crate::unit::reader::Units;
 
@@ -70,6 +72,16 @@ pub enum Edit {
         which: LimitField,
         typed: String,
     },
+    /// `None` makes the log a drive of its own.
+    DriveOf {
+        log: usize,
+        of: Option<usize>,
+    },
+    /// A blank goes back to what the speeds show.
+    DriveShift {
+        log: usize,
+        typed: String,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -122,6 +134,14 @@ pub fn apply(day: &mut Day, sheet: &Sheet, units: &Units, edit: &Edit) {
         Edit::Edges { .. } | Edit::AddPull { .. } => {}
         Edit::Car { which, typed } => set_car(day, *which, typed),
         Edit::Limit { which, typed } => limits::set(day, units, *which, typed),
+        Edit::DriveOf { log, of } => {
+            let of = of.and_then(|of| log_path(sheet, of));
+            correct_drive(day, sheet, *log, |said| (said.of, said.shift_s) = (of, None));
+        }
+        Edit::DriveShift { log, typed } => {
+            let shift_s = typed_number(typed);
+            correct_drive(day, sheet, *log, |said| said.shift_s = shift_s);
+        }
         build => edit_builds(day, sheet, units, build),
     }
 }
@@ -253,6 +273,24 @@ fn log_path(sheet: &Sheet, log: usize) -> Option<String> {
     sheet.logs.get(log).map(|row| row.path.clone())
 }
 
+/// Changes what the day says of a log's drive, which is at first what was found.
+fn correct_drive(
+    day: &mut Day,
+    sheet: &Sheet,
+    log: usize,
+    change: impl FnOnce(&mut DriveCorrection),
+) {
+    let Some(row) = sheet.logs.get(log) else { return };
+    let found = row.drive.as_ref().and_then(|drive| log_path(sheet, drive.of));
+    let known = day.drive_corrections.iter().position(|said| said.log == row.path);
+    let at = known.unwrap_or_else(|| {
+        let said = DriveCorrection { log: row.path.clone(), of: found, shift_s: None };
+        day.drive_corrections.push(said);
+        day.drive_corrections.len() - 1
+    });
+    change(&mut day.drive_corrections[at]);
+}
+
 fn put_log(day: &mut Day, sheet: &Sheet, log: usize, build: usize, outing: usize) {
     let Some(path) = log_path(sheet, log) else { return };
     if day.builds.get(build).and_then(|build| build.outings.get(outing)).is_none() {
@@ -333,6 +371,26 @@ mod tests {
         assert_eq!(day.pull_corrections.len(), 1);
         apply(&mut day, &sheet, &Units::US, &Edit::TakeBack { pull: 0 });
         assert!(day.pull_corrections.is_empty());
+    }
+
+    /// Typed with a comma; a blank leaves the drive and takes the shift back.
+    #[test]
+    fn a_log_is_laid_beside_another_by_hand() {
+        let sheet = super::super::tests::sheet();
+        let mut day = super::super::tests::day();
+        let mut edit = |edit: Edit| {
+            apply(&mut day, &sheet, &Units::US, &edit);
+            day.drive_corrections.clone()
+        };
+        edit(Edit::DriveOf { log: 1, of: Some(0) });
+        let said = edit(Edit::DriveShift { log: 1, typed: "−2,5".into() });
+        let of = Some("stock.csv".to_owned());
+        let expected =
+            |of, shift_s| [DriveCorrection { log: "cooler.csv".to_owned(), of, shift_s }];
+        assert_eq!(said, expected(of.clone(), Some(-2.5)));
+        let said = edit(Edit::DriveShift { log: 1, typed: " ".into() });
+        assert_eq!(said, expected(of, None));
+        assert_eq!(edit(Edit::DriveOf { log: 1, of: None }), expected(None, None));
     }
 
     #[test]

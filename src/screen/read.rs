@@ -2,8 +2,7 @@
 
 use super::labels;
 use super::{Head, How, Note, Sentence, Tone, capital, counted, notes};
-use crate::sheet::{ChannelRow, LogRow, Sheet};
-use crate::unit::by_symbol;
+use crate::sheet::{ChannelRow, DriveRow, LogRow, Sheet};
 use crate::unit::reader::{maybe, number};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +21,21 @@ pub struct LogView {
     pub header_key: String,
     pub channels: Vec<ChannelView>,
     pub problems: Vec<Note>,
+    /// For a log that could have recorded the drive of another.
+    pub drive: Option<DriveView>,
     /// How many channels take part, for the folded line.
     pub in_use: String,
+}
+
+/// Whose drive a log recorded, and the shift between their clocks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DriveView {
+    /// Empty where it is a drive of its own.
+    pub said: String,
+    /// The logs it could belong to: place and name.
+    pub choices: Vec<(usize, String)>,
+    pub of: Option<usize>,
+    pub shift_s: String,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +57,10 @@ pub fn part(sheet: &Sheet) -> Read {
         how: how(),
         cautions: Vec::new(),
     };
-    Read { head, logs: sheet.logs.iter().enumerate().map(|(at, log)| view(at, log)).collect() }
+    Read {
+        head,
+        logs: sheet.logs.iter().enumerate().map(|(at, log)| view(sheet, at, log)).collect(),
+    }
 }
 
 fn answer(sheet: &Sheet) -> Vec<Sentence> {
@@ -83,8 +98,16 @@ fn missing(sheet: &Sheet) -> Option<Sentence> {
 
 /// Names what the findings will miss, since no later part can make up for it.
 fn roles(sheet: &Sheet) -> Sentence {
+    // What recorded the drive of another log makes up for what that one lacks.
+    let drives = || (0..sheet.logs.len()).filter(|at| sheet.logs[*at].drive.is_none());
+    let of_drive = |at: usize| {
+        let is_part = move |log: &LogRow| log.drive.as_ref().is_some_and(|drive| drive.of == at);
+        sheet.logs.iter().enumerate().filter(move |(own, log)| *own == at || is_part(log))
+    };
     let lacks = |roles: &[&str]| {
-        sheet.logs.iter().filter(|log| !roles.iter().any(|role| has(log, role))).count()
+        let told =
+            |at: &usize| of_drive(*at).any(|(_, log)| roles.iter().any(|role| has(log, role)));
+        drives().filter(|at| !told(at)).count()
     };
     let speeds = ["vehicle_speed", "satellite_speed", "undriven_wheel_speed"];
     let missing: Vec<String> = [
@@ -96,7 +119,7 @@ fn roles(sheet: &Sheet) -> Sentence {
     .into_iter()
     .filter(|(_, count)| *count > 0)
     .map(|(what, count)| {
-        if count == sheet.logs.len() {
+        if count == drives().count() {
             what.to_owned()
         } else {
             format!("{what} (in {})", counted(count, "log"))
@@ -121,7 +144,7 @@ fn has(log: &LogRow, role: &str) -> bool {
     log.channels.iter().any(|channel| channel.role.as_deref() == Some(role))
 }
 
-fn view(at: usize, log: &LogRow) -> LogView {
+fn view(sheet: &Sheet, at: usize, log: &LogRow) -> LogView {
     let used = log.channels.iter().filter(|channel| channel.role.is_some()).count();
     let mut facts = vec![
         ("Form", format!("{}: {}", labels::form(&log.form), log.form_found)),
@@ -137,16 +160,62 @@ fn view(at: usize, log: &LogRow) -> LogView {
         header_key: log.header_key.clone(),
         channels: log.channels.iter().map(channel).collect(),
         problems: notes(&log.problems),
-        in_use: format!("{used} of {} channels in use", log.channels.len()),
+        drive: drive(sheet, at, log),
+        in_use: match &log.drive {
+            Some(drive) => format!("recorded the drive of {}", name_of(sheet, drive.of)),
+            None => format!("{used} of {} channels in use", log.channels.len()),
+        },
     }
 }
 
+fn name_of(sheet: &Sheet, log: usize) -> &str {
+    sheet.logs.get(log).map_or("another log", |log| &log.name)
+}
+
+/// `None` for the log of an engine, and where there is no other.
+fn drive(sheet: &Sheet, at: usize, log: &LogRow) -> Option<DriveView> {
+    let engines = ["engine_speed", "throttle", "pedal"];
+    let is_engine = |log: &LogRow| engines.iter().any(|role| has(log, role));
+    let others =
+        sheet.logs.iter().enumerate().filter(|(other, log)| *other != at && is_engine(log));
+    let choices: Vec<(usize, String)> =
+        others.map(|(other, log)| (other, log.name.clone())).collect();
+    if is_engine(log) || choices.is_empty() {
+        return None;
+    }
+    let shift_s = log.drive.as_ref().map_or_else(String::new, |drive| number(drive.shift_s, 2));
+    let said = log.drive.as_ref().map_or_else(String::new, |drive| said(sheet, drive));
+    Some(DriveView { said, choices, of: log.drive.as_ref().map(|drive| drive.of), shift_s })
+}
+
+/// "It recorded the drive of a.csv: 12.31 ± 0.06 s are added to its times, ...".
+fn said(sheet: &Sheet, drive: &DriveRow) -> String {
+    let shift = match drive.plus_minus_s {
+        Some(plus_minus_s) => {
+            format!("{} ± {} s", number(drive.shift_s, 2), number(plus_minus_s, 2))
+        }
+        None => format!("{} s", number(drive.shift_s, 2)),
+    };
+    let agrees = drive.agreement.map_or_else(String::new, |share| {
+        format!(", which agree in {} % of the moving time", number(100.0 * share, 0))
+    });
+    let by = match drive.by.as_str() {
+        "speeds" => format!("by the speeds of both{agrees}"),
+        "clocks_and_speeds" => format!("by clocks and speeds of both{agrees}"),
+        "clocks" => "by the clocks alone: without a speed in it nothing tells more".to_owned(),
+        _ => "as you typed".to_owned(),
+    };
+    format!(
+        "It recorded the drive of {}: {shift} are added to its times, {by}. Its channels count \
+         there, and its pulls are counted once.",
+        name_of(sheet, drive.of)
+    )
+}
+
 fn channel(row: &ChannelRow) -> ChannelView {
-    // The sheet is in SI; a reader knows the channel by what the file says.
-    let unit = row.unit.as_deref().and_then(by_symbol);
-    let written = |inside: f64| short(unit.map_or(inside, |unit| unit.written(inside)));
+    // Both are in the channel's own unit, as the file has them.
     let range = match (row.least, row.most) {
-        (Some(least), Some(most)) => format!("{} to {}", written(least), written(most)),
+        (Some(least), Some(most)) => format!("{} to {}", short(least), short(most)),
         _ => maybe(None, 0),
     };
     ChannelView {
@@ -192,6 +261,17 @@ fn how() -> Vec<How> {
              and the rate is one over their median interval.",
             Vec::new(),
             "Common practice, no source.",
+        ),
+        How::new(
+            "A log without an engine in it is tried as a second recording of another log's drive: \
+             both speeds are laid over each other at every shift, and where they agree for nearly all \
+             of the moving time, and at no other shift, it was one drive. The shift is refined by \
+             least squares. A log without a speed rests on the clocks.",
+            vec![
+                "Where the shift is not told, or told wrong, it can be typed beside the log."
+                    .to_owned(),
+            ],
+            "Cross-correlation with a parabola through its peak; limits: common practice, no source.",
         ),
     ]
 }

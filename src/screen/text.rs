@@ -92,6 +92,10 @@ impl Text {
             self.indented(&format!("{what}: {found}"));
         }
         self.table(Some(&channels(log)));
+        log.drive.iter().filter(|drive| !drive.said.is_empty()).for_each(|drive| {
+            self.line("");
+            self.indented(&drive.said);
+        });
         self.notes(&log.problems);
     }
 

@@ -30,6 +30,7 @@ pub fn log(name: &str, build: usize) -> LogRow {
         began: None,
         build: Some(build),
         outing: Some(0),
+        drive: None,
         channels: vec![channel("Speed", Some("vehicle_speed")), channel("T2", None)],
         problems: Vec::new(),
     }
@@ -47,7 +48,7 @@ pub fn channel(name: &str, role: Option<&str>) -> ChannelRow {
         corrected: false,
         resolution: Some(1.0),
         least: Some(0.0),
-        most: Some(161.0 / 3.6),
+        most: Some(161.0),
     }
 }
 

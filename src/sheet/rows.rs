@@ -22,8 +22,25 @@ pub struct LogRow {
     pub began: Option<String>,
     pub build: Option<usize>,
     pub outing: Option<usize>,
+    /// For a log that recorded the drive of another: its pulls are that log's.
+    pub drive: Option<DriveRow>,
     pub channels: Vec<ChannelRow>,
     pub problems: Vec<ReasonRow>,
+}
+
+/// Where a log lies on the clock of the log that it was recorded beside.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct DriveRow {
+    /// Index into logs: the engine's.
+    pub of: usize,
+    /// Added to this log's times.
+    pub shift_s: f64,
+    /// Half of the 95 % interval; null where a reader typed the shift.
+    pub plus_minus_s: Option<f64>,
+    /// Share of the moving seconds in which both speeds agree.
+    pub agreement: Option<f64>,
+    /// `speeds`, `clocks_and_speeds`, `clocks` or `hand`.
+    pub by: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

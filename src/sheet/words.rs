@@ -3,6 +3,7 @@
 use crate::compare::Worth;
 use crate::heat::WhileCar;
 use crate::launch::{SpinKind, Verdict, Witness};
+use crate::log::align::By;
 use crate::pull::{Effort, Kind};
 
 pub fn verdict(verdict: Verdict) -> &'static str {
@@ -34,6 +35,15 @@ pub fn spin(kind: SpinKind) -> &'static str {
         SpinKind::Converter => "converter",
         SpinKind::Clutch => "clutch",
         SpinKind::Unknown => "unknown",
+    }
+}
+
+pub fn by(by: By) -> &'static str {
+    match by {
+        By::Speeds => "speeds",
+        By::ClocksAndSpeeds => "clocks_and_speeds",
+        By::Clocks => "clocks",
+        By::Hand => "hand",
     }
 }
 

@@ -10,13 +10,13 @@ use std::sync::Arc;
 
 use super::conditions::{self, Conditions};
 use super::place::{self, Named};
-use super::{OpenLog, correct, facts};
+use super::{Drive, OpenLog, correct, drives, facts};
 use crate::compare::{self, Comparison, Run};
 use crate::day::{Day, Outing, PullCorrection};
 use crate::heat::{self, Heat, Ladder};
 use crate::launch::{self, Car, Launch, Limits};
 use crate::log::correct::Correction;
-use crate::log::{self, Log, Problem};
+use crate::log::{self, Log, Problem, align};
 use crate::pull::{self, Pull};
 
 /// Everything found.
@@ -35,8 +35,13 @@ pub struct Findings {
 pub struct LogFindings {
     /// As the day names it, or else as it was opened.
     pub path: String,
-    /// With the reader's corrections applied.
+    /// With the reader's corrections applied, and the channels of the logs that recorded the
+    /// same drive.
     pub log: Arc<Log>,
+    /// Of its channels the first so many are its own.
+    pub own_channels: usize,
+    /// The drive that it is a part of, an index into [`Findings::logs`]; it has no pulls then.
+    pub drive: Option<Drive>,
     /// What is odd about how the log stands in the day; its own are in the log.
     pub problems: Vec<Problem>,
     /// Where in the day the log stands; neither for a log that the day does not name.
@@ -68,18 +73,34 @@ pub struct OutingFindings {
 }
 
 /// Everything found in the opened logs under the day's word.
-pub(super) fn find(opened: &[OpenLog], day: &Day, named: &[Named]) -> Findings {
+pub(super) fn find(
+    opened: &[OpenLog],
+    drives: &[Option<Drive>],
+    day: &Day,
+    named: &[Named],
+) -> Findings {
     let mut problems = Vec::new();
     let car = day.vehicle.as_ref().map(|v| facts::car(v, &mut problems)).unwrap_or_default();
     let limits = facts::limits(day.limits.as_ref(), &mut problems);
     let tolerances = facts::tolerances(day.tolerances.as_ref(), &mut problems);
     let marks_mps = facts::speed_marks(&day.speed_marks_mps, &mut problems);
-    let mut logs: Vec<LogFindings> = in_day_order(opened.len(), named)
-        .into_iter()
-        .filter_map(|(index, row)| {
-            let open = opened.get(index)?;
-            let mut found = find_in_log(open, row, day, &car, &limits, &marks_mps);
-            let paths: Vec<&str> = opened.iter().map(|open| open.path.as_str()).collect();
+    let order = in_day_order(opened.len(), named);
+    let paths: Vec<&str> = opened.iter().map(|open| open.path.as_str()).collect();
+    let written = written_paths(&order, &paths);
+    let drives = drives::said(drives, day, &written, |index| {
+        let (_, row) = order.iter().find(|(at, _)| *at == index)?;
+        row.map(|row| (row.place.build, row.place.outing))
+    });
+    let recordings = recordings(opened, &drives, day);
+    let place = |index: usize| order.iter().position(|(at, _)| *at == index);
+    let mut logs: Vec<LogFindings> = order
+        .iter()
+        .filter_map(|&(index, row)| {
+            let (open, recording) = opened.get(index).zip(recordings.get(index))?;
+            let drive = drives.get(index).copied().flatten();
+            let drive = drive.and_then(|drive| Some(Drive { of: place(drive.of)?, ..drive }));
+            let recording = Recording { drive, ..recording.clone() };
+            let mut found = find_in_log(open, recording, row, day, &car, &limits, &marks_mps);
             found.problems.extend(place::doubt(named, &paths, index));
             Some(found)
         })
@@ -129,8 +150,43 @@ fn in_day_order(opened: usize, named: &[Named]) -> Vec<(usize, Option<&Named>)> 
     placed.chain((0..opened).filter(|i| !is_placed(i)).map(|i| (i, None))).collect()
 }
 
+/// How the day writes each opened log, or else how it was opened.
+fn written_paths<'a>(order: &[(usize, Option<&'a Named>)], paths: &[&'a str]) -> Vec<&'a str> {
+    let mut written = paths.to_vec();
+    for (index, row) in order {
+        if let (Some(own), Some(row)) = (written.get_mut(*index), row) {
+            *own = &row.written;
+        }
+    }
+    written
+}
+
+/// A log under the reader's word, with what others recorded of its drive.
+#[derive(Clone)]
+struct Recording {
+    log: Arc<Log>,
+    own_channels: usize,
+    drive: Option<Drive>,
+}
+
+fn recordings(opened: &[OpenLog], drives: &[Option<Drive>], day: &Day) -> Vec<Recording> {
+    let logs: Vec<Arc<Log>> = opened.iter().map(|open| corrected(&open.log, day)).collect();
+    let whole = |index: usize| {
+        let mut log = Arc::clone(&logs[index]);
+        for (part, drive) in logs.iter().zip(drives) {
+            if let Some(drive) = drive.filter(|drive| drive.of == index) {
+                let own = Arc::unwrap_or_clone(log);
+                log = Arc::new(align::laid_together(own, part, drive.alignment.shift_s));
+            }
+        }
+        Recording { log, own_channels: logs[index].channels.len(), drive: None }
+    };
+    (0..logs.len()).map(whole).collect()
+}
+
 fn find_in_log(
     open: &OpenLog,
+    Recording { log, own_channels, drive }: Recording,
     row: Option<&Named>,
     day: &Day,
     car: &Car,
@@ -138,11 +194,10 @@ fn find_in_log(
     marks_mps: &[f64],
 ) -> LogFindings {
     let path = row.map_or(&open.path, |row| &row.written).clone();
-    let log = corrected(&open.log, day);
     let said: Vec<&PullCorrection> =
         day.pull_corrections.iter().filter(|said| said.log == path).collect();
     let correct::Corrected { pulls, found_starts_s, set_aside, mut problems } =
-        correct::pulls(&log, pull::find(&log), &said);
+        correct::pulls(&log, if drive.is_some() { Vec::new() } else { pull::find(&log) }, &said);
     problems.extend(open.again.iter().map(|again| opened_twice(again)));
     let launches = launch::judge(&log, &pulls, car, limits);
     let motions: Vec<_> = launches.iter().map(|launch| launch.motion.as_ref()).collect();
@@ -153,6 +208,8 @@ fn find_in_log(
     LogFindings {
         path,
         log,
+        own_channels,
+        drive,
         problems,
         build: row.map(|row| row.place.build),
         outing: row.map(|row| row.place.outing),

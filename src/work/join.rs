@@ -43,6 +43,7 @@ pub fn join(open: OpenDay, next: OpenDay) -> OpenDay {
     add_new(&mut day.speed_marks_mps, moved.speed_marks_mps);
     add_new(&mut day.channel_corrections, moved.channel_corrections);
     add_new(&mut day.pull_corrections, moved.pull_corrections);
+    add_new(&mut day.drive_corrections, moved.drive_corrections);
     for (field, value) in moved.unknown {
         day.unknown.entry(field).or_insert(value);
     }

@@ -13,6 +13,7 @@
 
 pub mod conditions;
 mod correct;
+mod drives;
 mod facts;
 mod found;
 mod join;
@@ -24,6 +25,7 @@ use std::sync::Arc;
 use crate::day::{Build, Day, DayError, Outing};
 use crate::log::{Log, LogError, Problem, unpack};
 pub use conditions::Conditions;
+pub use drives::Drive;
 pub use found::{BuildFindings, Findings, LogFindings, OutingFindings};
 
 /// Why a file could not be opened.
@@ -41,6 +43,8 @@ pub struct Work {
     /// As read, before corrections, in the order of opening.
     logs: Vec<OpenLog>,
     day: Option<OpenDay>,
+    /// Which logs recorded one drive, found anew with every log: one a log.
+    drives: Vec<Option<Drive>>,
     /// What was odd about the opening itself.
     problems: Vec<Problem>,
 }
@@ -133,6 +137,7 @@ impl Work {
             None => {
                 let path = path.to_owned();
                 self.logs.push(OpenLog { path, log: Arc::new(log), again: Vec::new() });
+                self.drives = drives::found(&self.logs);
             }
         }
     }
@@ -147,7 +152,7 @@ impl Work {
     pub fn day(&self) -> Day {
         match &self.day {
             Some(open) => open.day.clone(),
-            None => one_build_each(&self.logs),
+            None => one_build_each(&self.logs, &self.drives),
         }
     }
 
@@ -176,7 +181,7 @@ impl Work {
     pub fn findings(&self) -> Findings {
         let day = self.day();
         let named = self.named_logs(&day);
-        let mut findings = found::find(&self.logs, &day, &named);
+        let mut findings = found::find(&self.logs, &self.drives, &day, &named);
         let of_day = self.day.iter().flat_map(|open| &open.problems);
         findings.problems.splice(0..0, self.problems.iter().chain(of_day).cloned());
         findings
@@ -220,11 +225,12 @@ fn same_recording(a: &Log, b: &Log) -> bool {
         && a.channels == b.channels
 }
 
-/// A day with a build for each log, named by its file, or by its path where two
+/// A day with a build for each drive, named by its engine's file, or by its path where two
 /// files are called alike.
-fn one_build_each(logs: &[OpenLog]) -> Day {
+fn one_build_each(logs: &[OpenLog], drives: &[Option<Drive>]) -> Day {
     let mut day = Day::empty();
-    for (index, open) in logs.iter().enumerate() {
+    let is_part = |index: usize| drives.get(index).is_some_and(Option::is_some);
+    for (index, open) in logs.iter().enumerate().filter(|(index, _)| !is_part(*index)) {
         let stem = paths::stem(&open.path);
         let alike = logs.iter().filter(|other| paths::stem(&other.path) == stem).count();
         let before = logs[..index].iter().filter(|other| other.path == open.path).count();
@@ -233,7 +239,11 @@ fn one_build_each(logs: &[OpenLog]) -> Day {
             (_, 0) => open.path.clone(),
             _ => format!("{} ({})", open.path, before + 1),
         };
-        let outing = Outing { logs: vec![open.path.clone()], ..Outing::default() };
+        let parts = logs.iter().zip(drives);
+        let parts = parts.filter(|(_, drive)| drive.is_some_and(|drive| drive.of == index));
+        let own = std::iter::once(open).chain(parts.map(|(part, _)| part));
+        let outing =
+            Outing { logs: own.map(|log| log.path.clone()).collect(), ..Outing::default() };
         day.builds.push(Build { name, outings: vec![outing], ..Build::default() });
     }
     day

@@ -10,9 +10,10 @@ use crate::compare::{Comparison, Measure};
 use crate::day::Day;
 use crate::launch::power::WheelPower;
 use crate::launch::{self, Launch, MarkTime, Reason, Spin};
+use crate::log::align::Alignment;
 use crate::log::{Channel, Log, Problem, Role};
 use crate::pull::{Effort, Kind, Pull};
-use crate::work::{Conditions, Findings, LogFindings, Work};
+use crate::work::{Conditions, Drive, Findings, LogFindings, Work};
 
 impl Work {
     /// The sheet of what is open.
@@ -52,9 +53,21 @@ fn log(day: &Day, found: &LogFindings) -> LogRow {
         began: log.began_unix_s.and_then(rfc3339),
         build: found.build,
         outing: found.outing,
-        channels: log.channels.iter().map(|channel| channel_row(day, log, channel)).collect(),
+        drive: found.drive.map(drive),
+        channels: log
+            .channels
+            .iter()
+            .take(found.own_channels)
+            .map(|channel| channel_row(day, log, channel))
+            .collect(),
         problems: log.problems.iter().chain(&found.problems).map(problem).collect(),
     }
+}
+
+fn drive(found: Drive) -> DriveRow {
+    let Alignment { shift_s, sd_s, agreement, by } = found.alignment;
+    let plus_minus_s = sd_s.map(|sd_s| 1.96 * sd_s);
+    DriveRow { of: found.of, shift_s, plus_minus_s, agreement, by: words::by(by).to_owned() }
 }
 
 fn channel_row(day: &Day, log: &Log, channel: &Channel) -> ChannelRow {

@@ -1,0 +1,77 @@
+//! Which opened logs recorded one drive, and where each lies on the other's clock.
+//!
+//! In: the logs as opened, and the day's word on them. Out: for each log the [`Drive`] that
+//! it is a part of, if any. A part has no pulls of its own: its channels go to the log of
+//! the engine.
+//!
+//! Never: a log that is part of two drives, or of one that is a part itself.
+
+use super::OpenLog;
+use crate::day::{Day, DriveCorrection};
+use crate::log::Log;
+use crate::log::align::{self, Alignment, By};
+
+/// The drive that a log is a part of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drive {
+    /// The engine's log: an index into the same list.
+    pub of: usize,
+    pub alignment: Alignment,
+}
+
+/// What the logs themselves show: for each the engine's log that it agrees with best.
+pub fn found(logs: &[OpenLog]) -> Vec<Option<Drive>> {
+    logs.iter().map(|open| drive_of(&open.log, logs)).collect()
+}
+
+fn drive_of(part: &Log, logs: &[OpenLog]) -> Option<Drive> {
+    if align::has_engine(part) {
+        return None;
+    }
+    let engines = logs.iter().enumerate().filter(|(_, open)| align::has_engine(&open.log));
+    let drives = engines
+        .filter_map(|(of, open)| Some(Drive { of, alignment: align::align(&open.log, part)? }));
+    // Clocks alone are the weakest word, and may fit several.
+    let rank = |drive: &Drive| drive.alignment.agreement.unwrap_or(0.0);
+    drives.max_by(|a, b| rank(a).total_cmp(&rank(b)))
+}
+
+/// What was found, under the day's word: logs of different outings are no one drive, and
+/// what the reader said goes before what was found.
+pub fn said(
+    found: &[Option<Drive>],
+    day: &Day,
+    paths: &[&str],
+    outing_of: impl Fn(usize) -> Option<(usize, usize)>,
+) -> Vec<Option<Drive>> {
+    let apart = |a: usize, b: usize| {
+        outing_of(a).zip(outing_of(b)).is_some_and(|(own, other)| own != other)
+    };
+    let by_word: Vec<Option<Drive>> = found
+        .iter()
+        .enumerate()
+        .map(|(at, drive)| match day.drive_corrections.iter().find(|said| said.log == paths[at]) {
+            Some(said) => by_hand(said, *drive, paths).filter(|drive| drive.of != at),
+            None => drive.filter(|drive| !apart(at, drive.of)),
+        })
+        .collect();
+    let is_part = |of: usize| by_word.get(of).is_none_or(|drive| drive.is_some());
+    by_word.iter().map(|drive| drive.filter(|drive| !is_part(drive.of))).collect()
+}
+
+fn by_hand(said: &DriveCorrection, found: Option<Drive>, paths: &[&str]) -> Option<Drive> {
+    let of = paths.iter().position(|path| Some(*path) == said.of.as_deref())?;
+    let found = found.filter(|drive| drive.of == of);
+    match (said.shift_s.filter(|shift_s| shift_s.is_finite()), found) {
+        (None, Some(found)) => Some(found),
+        (shift_s, _) => Some(Drive {
+            of,
+            alignment: Alignment {
+                shift_s: shift_s.unwrap_or(0.0),
+                sd_s: None,
+                agreement: None,
+                by: By::Hand,
+            },
+        }),
+    }
+}
