@@ -419,3 +419,36 @@ fn an_engines_log_and_a_receivers_are_one_drive() {
     let apart = work.sheet();
     assert!(apart.logs[1].drive.is_none() && apart.pulls.len() > 4);
 }
+
+/// The works cooler's log under a wall clock, cut in two inside the second pull: one drive
+/// with the same four times.
+#[test]
+fn a_log_cut_in_two_files_is_one_drive() {
+    let text = std::fs::read_to_string(folder().join("works-cooler.csv")).unwrap();
+    let clocked = |line: &str| -> Option<(f64, String)> {
+        let (time, rest) = line.split_once(',')?;
+        let t: f64 = time.parse().ok()?;
+        let (minute, second) = ((t / 60.0).floor(), t % 60.0);
+        Some((t, format!("2025-09-06T10:{minute:02.0}:{second:06.3}Z,{rest}\n")))
+    };
+    let head = text.lines().nth(2).unwrap().replace("Time [s]", "Time");
+    let mut files = [format!("{head}\n"), format!("{head}\n")];
+    for (t, row) in text.lines().filter_map(clocked) {
+        files[usize::from(t >= 86.5)] += &row;
+    }
+    let mut work = Work::new();
+    // The later one first: the clocks tell the order.
+    work.open("log_2.csv", files[1].as_bytes()).unwrap();
+    work.open("log_1.csv", files[0].as_bytes()).unwrap();
+    let two = work.sheet();
+    assert_eq!(two.builds.len(), 1, "{:?}", two.logs.iter().map(|l| &l.drive).collect::<Vec<_>>());
+    let whole = SHEET.pulls.iter().filter(|pull| SHEET.logs[pull.log].name == "works-cooler.csv");
+    let whole: Vec<&PullRow> = whole.collect();
+    assert_eq!(two.pulls.len(), whole.len());
+    for (apart, whole) in two.pulls.iter().zip(whole) {
+        for (ours, theirs) in apart.marks.iter().zip(&whole.marks) {
+            let off_s = ours.time_s.unwrap() - theirs.time_s.unwrap();
+            assert!(off_s.abs() < 0.02, "pull {}, {}: {off_s}", apart.number, ours.mark);
+        }
+    }
+}

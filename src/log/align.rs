@@ -32,6 +32,8 @@ pub enum By {
     ClocksAndSpeeds,
     /// Whole seconds at best.
     Clocks,
+    /// The same logger went on in another file.
+    Follows,
     Hand,
 }
 
@@ -58,6 +60,10 @@ const LEAST_AHEAD: f64 = 0.15;
 /// Clocks that are set right agree to within this.
 const CLOCKS_S: f64 = 30.0;
 const CLOCK_SD_S: f64 = 1.0;
+/// A logger that begins a new file loses no more than this, and its clock no more than that.
+const FOLLOWS_LATE_S: f64 = 60.0;
+const FOLLOWS_EARLY_S: f64 = 1.5;
+const FOLLOWS_SD_S: f64 = 0.5;
 /// What filters of either may add, and no shift tells (common practice, no source).
 const LEAST_SD_S: f64 = 0.03;
 /// No residual counts for more: a wheel that spins must not rule the shift.
@@ -70,6 +76,16 @@ const MOST_WORK: usize = 250_000_000;
 /// A log that an engine's computer or a logger beside it wrote.
 pub fn has_engine(log: &Log) -> bool {
     [Role::EngineSpeed, Role::Throttle, Role::Pedal].iter().any(|role| log.channel(*role).is_some())
+}
+
+/// Whether the same logger went on in the second file soon after the first one's end.
+pub fn follows(first: &Log, next: &Log) -> Option<Alignment> {
+    let shift_s = next.began_unix_s? - first.began_unix_s?;
+    let gap_s = shift_s - first.span_s;
+    let same = (first.form, &first.header_key) == (next.form, &next.header_key);
+    (same && (-FOLLOWS_EARLY_S..=FOLLOWS_LATE_S).contains(&gap_s) && shift_s > 0.0).then_some(
+        Alignment { shift_s, sd_s: Some(FOLLOWS_SD_S), agreement: None, by: By::Follows },
+    )
 }
 
 /// How the second log lies on the first one's clock; `None` where nothing shows one drive.
@@ -294,6 +310,22 @@ pub fn laid_together(mut main: Log, part: &Log, shift_s: f64) -> Log {
     main
 }
 
+/// The first log with the next one's readings after its own, channel by channel.
+pub fn followed_by(mut main: Log, next: &Log, shift_s: f64) -> Log {
+    for own in &mut main.channels {
+        let Some(more) = next.channels.iter().find(|channel| channel.name == own.name) else {
+            continue;
+        };
+        let last_s = own.series.time_s.last().copied().unwrap_or(f64::NEG_INFINITY);
+        let from = more.series.time_s.partition_point(|t| t + shift_s <= last_s);
+        let later = more.series.time_s[from..].iter().map(|t| t + shift_s);
+        own.series.time_s = own.series.time_s.iter().copied().chain(later).collect();
+        own.series.value.extend_from_slice(&more.series.value[from..]);
+    }
+    main.span_s = main.span_s.max(shift_s + next.span_s);
+    main
+}
+
 /// A receiver's speed is called just "speed" where it stands alone; beside a car's own it is
 /// the satellites'.
 fn beside(main: &Log, part: &Log, role: Role) -> Role {
@@ -394,6 +426,25 @@ mod tests {
         let charge = whole.series(Role::ChargeAir).expect("it came along");
         assert_eq!(charge.time_s.first(), Some(&0.0));
         assert_eq!(charge.value.first(), Some(&32.0));
+    }
+
+    #[test]
+    fn a_log_that_goes_on_in_the_next_file_is_one() {
+        let half = |begun_s: f64, until_s: f64| Log {
+            began_unix_s: Some(1.7e9 + begun_s),
+            span_s: until_s - 0.1,
+            ..log(vec![sampled(Role::VehicleSpeed, 10.0, until_s, |t| driven_mps(t + begun_s))])
+        };
+        let (first, next) = (half(0.0, 100.0), half(100.0, 160.0));
+        let found = follows(&first, &next).expect("it goes on");
+        assert_eq!((found.shift_s, found.by), (100.0, By::Follows));
+        assert_eq!(follows(&next, &first), None);
+        assert_eq!(follows(&first, &half(400.0, 50.0)), None, "five minutes later");
+        let whole = followed_by(first, &next, found.shift_s);
+        let speed = whole.series(Role::VehicleSpeed).expect("it has one");
+        assert_eq!((speed.len(), whole.span_s), (2600, 259.9));
+        assert!(speed.time_s.windows(2).all(|pair| pair[1] > pair[0]));
+        assert!((speed.at(140.0).expect("within") - driven_mps(140.0)).abs() < 1e-6);
     }
 
     #[test]

@@ -91,12 +91,12 @@ pub fn pull(sheet: &Sheet, row: &PullRow) -> String {
     let log = sheet.logs.get(row.log).map_or("", |log| log.name.as_str());
     let build = row.build.and_then(|b| sheet.builds.get(b)).map(|build| build.name.as_str());
     let logs_of_build =
-        sheet.logs.iter().filter(|log| row.build.is_some() && log.build == row.build).count();
+        sheet.drives().filter(|(_, log)| row.build.is_some() && log.build == row.build).count();
     match build {
         Some(build) if sheet.builds.len() > 1 && logs_of_build == 1 => {
             format!("{build}, pull {}", row.number)
         }
-        _ if sheet.logs.len() > 1 => format!("{log}, pull {}", row.number),
+        _ if sheet.drives().count() > 1 => format!("{log}, pull {}", row.number),
         _ => format!("Pull {}", row.number),
     }
 }

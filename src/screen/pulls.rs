@@ -48,7 +48,7 @@ pub fn part(sheet: &Sheet, units: &Units) -> Pulls {
                  any device. Do not look at a screen while moving.",
             ],
         },
-        logs: (0..sheet.logs.len()).map(|log| of_log(sheet, log, units)).collect(),
+        logs: sheet.drives().map(|(log, _)| of_log(sheet, log, units)).collect(),
     }
 }
 
@@ -68,7 +68,7 @@ fn answer(sheet: &Sheet) -> Vec<Sentence> {
         (standing, rolling) => format!("{standing} from rest, {rolling} rolling"),
     };
     let pulls = capital(&counted(counted_in.len(), "pull"));
-    let logs = counted(sheet.logs.len(), "log");
+    let logs = counted(sheet.drives().count(), "log");
     let mut said = vec![Sentence::plain(format!("{pulls} in {logs}, {kinds}."))];
     let aside = sheet.pulls.len() - counted_in.len();
     if aside > 0 {

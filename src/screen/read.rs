@@ -99,7 +99,7 @@ fn missing(sheet: &Sheet) -> Option<Sentence> {
 /// Names what the findings will miss, since no later part can make up for it.
 fn roles(sheet: &Sheet) -> Sentence {
     // What recorded the drive of another log makes up for what that one lacks.
-    let drives = || (0..sheet.logs.len()).filter(|at| sheet.logs[*at].drive.is_none());
+    let drives = || sheet.drives().map(|(at, _)| at);
     let of_drive = |at: usize| {
         let is_part = move |log: &LogRow| log.drive.as_ref().is_some_and(|drive| drive.of == at);
         sheet.logs.iter().enumerate().filter(move |(own, log)| *own == at || is_part(log))
@@ -162,6 +162,9 @@ fn view(sheet: &Sheet, at: usize, log: &LogRow) -> LogView {
         problems: notes(&log.problems),
         drive: drive(sheet, at, log),
         in_use: match &log.drive {
+            Some(drive) if drive.by == "follows" => {
+                format!("goes on where {} ended", name_of(sheet, drive.of))
+            }
             Some(drive) => format!("recorded the drive of {}", name_of(sheet, drive.of)),
             None => format!("{used} of {} channels in use", log.channels.len()),
         },
@@ -180,7 +183,7 @@ fn drive(sheet: &Sheet, at: usize, log: &LogRow) -> Option<DriveView> {
         sheet.logs.iter().enumerate().filter(|(other, log)| *other != at && is_engine(log));
     let choices: Vec<(usize, String)> =
         others.map(|(other, log)| (other, log.name.clone())).collect();
-    if is_engine(log) || choices.is_empty() {
+    if is_engine(log) && log.drive.is_none() || choices.is_empty() {
         return None;
     }
     let shift_s = log.drive.as_ref().map_or_else(String::new, |drive| number(drive.shift_s, 2));
@@ -190,6 +193,14 @@ fn drive(sheet: &Sheet, at: usize, log: &LogRow) -> Option<DriveView> {
 
 /// "It recorded the drive of a.csv: 12.31 ± 0.06 s are added to its times, ...".
 fn said(sheet: &Sheet, drive: &DriveRow) -> String {
+    if drive.by == "follows" {
+        return format!(
+            "It goes on where {} ended, by the clocks of both: they are one drive, and this file \
+             begins {} s into it.",
+            name_of(sheet, drive.of),
+            number(drive.shift_s, 1)
+        );
+    }
     let shift = match drive.plus_minus_s {
         Some(plus_minus_s) => {
             format!("{} ± {} s", number(drive.shift_s, 2), number(plus_minus_s, 2))

@@ -40,6 +40,11 @@ pub struct Sheet {
 }
 
 impl Sheet {
+    /// The logs with pulls of their own: each drive once, whatever recorded it besides.
+    pub fn drives(&self) -> impl Iterator<Item = (usize, &LogRow)> {
+        self.logs.iter().enumerate().filter(|(_, log)| log.drive.is_none())
+    }
+
     /// The JSON that the command prints and the page saves. Ends with a line break.
     pub fn to_json(&self) -> String {
         let mut text = serde_json::to_string_pretty(self).unwrap_or_default();

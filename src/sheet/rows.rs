@@ -39,7 +39,7 @@ pub struct DriveRow {
     pub plus_minus_s: Option<f64>,
     /// Share of the moving seconds in which both speeds agree.
     pub agreement: Option<f64>,
-    /// `speeds`, `clocks_and_speeds`, `clocks` or `hand`.
+    /// `speeds`, `clocks_and_speeds`, `clocks`, `follows` (the same logger's next file) or `hand`.
     pub by: String,
 }
 

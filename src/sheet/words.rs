@@ -43,6 +43,7 @@ pub fn by(by: By) -> &'static str {
         By::Speeds => "speeds",
         By::ClocksAndSpeeds => "clocks_and_speeds",
         By::Clocks => "clocks",
+        By::Follows => "follows",
         By::Hand => "hand",
     }
 }

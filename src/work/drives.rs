@@ -21,7 +21,32 @@ pub struct Drive {
 
 /// What the logs themselves show: for each the engine's log that it agrees with best.
 pub fn found(logs: &[OpenLog]) -> Vec<Option<Drive>> {
-    logs.iter().map(|open| drive_of(&open.log, logs)).collect()
+    let mut drives: Vec<Option<Drive>> =
+        logs.iter().map(|open| drive_of(&open.log, logs)).collect();
+    let mut in_time: Vec<usize> =
+        (0..logs.len()).filter(|at| align::has_engine(&logs[*at].log)).collect();
+    let began_s = |at: &usize| logs[*at].log.began_unix_s.unwrap_or(f64::INFINITY);
+    in_time.sort_by(|a, b| began_s(a).total_cmp(&began_s(b)));
+    for pair in in_time.windows(2) {
+        let (before, at) = (pair[0], pair[1]);
+        let Some(mut alignment) = align::follows(&logs[before].log, &logs[at].log) else {
+            continue;
+        };
+        // The third file of a drive follows the first one, by way of the second.
+        let first = drives[before].map_or(before, |drive| drive.of);
+        alignment.shift_s += drives[before].map_or(0.0, |drive| drive.alignment.shift_s);
+        drives[at] = Some(Drive { of: first, alignment });
+    }
+    // What was recorded beside a later file of a drive is laid beside the first one.
+    for at in 0..drives.len() {
+        let Some(drive) = drives[at] else { continue };
+        if let Some(onward) = drives[drive.of] {
+            let shift_s = drive.alignment.shift_s + onward.alignment.shift_s;
+            let alignment = Alignment { shift_s, ..drive.alignment };
+            drives[at] = Some(Drive { of: onward.of, alignment });
+        }
+    }
+    drives
 }
 
 fn drive_of(part: &Log, logs: &[OpenLog]) -> Option<Drive> {

@@ -15,6 +15,7 @@ use crate::compare::{self, Comparison, Run};
 use crate::day::{Day, Outing, PullCorrection};
 use crate::heat::{self, Heat, Ladder};
 use crate::launch::{self, Car, Launch, Limits};
+use crate::log::align::{Alignment, By};
 use crate::log::correct::Correction;
 use crate::log::{self, Log, Problem, align};
 use crate::pull::{self, Pull};
@@ -173,11 +174,21 @@ fn recordings(opened: &[OpenLog], drives: &[Option<Drive>], day: &Day) -> Vec<Re
     let logs: Vec<Arc<Log>> = opened.iter().map(|open| corrected(&open.log, day)).collect();
     let whole = |index: usize| {
         let mut log = Arc::clone(&logs[index]);
-        for (part, drive) in logs.iter().zip(drives) {
-            if let Some(drive) = drive.filter(|drive| drive.of == index) {
-                let own = Arc::unwrap_or_clone(log);
-                log = Arc::new(align::laid_together(own, part, drive.alignment.shift_s));
-            }
+        let of_drive = || {
+            let parts = logs.iter().zip(drives);
+            parts.filter_map(|(part, drive)| {
+                Some((part, drive.filter(|d| d.of == index)?.alignment))
+            })
+        };
+        let is_next = |(_, alignment): &(_, Alignment)| alignment.by == By::Follows;
+        let mut next: Vec<_> = of_drive().filter(is_next).collect();
+        next.sort_by(|a, b| a.1.shift_s.total_cmp(&b.1.shift_s));
+        for (part, alignment) in next {
+            log = Arc::new(align::followed_by(Arc::unwrap_or_clone(log), part, alignment.shift_s));
+        }
+        for (part, alignment) in of_drive().filter(|part| !is_next(part)) {
+            log =
+                Arc::new(align::laid_together(Arc::unwrap_or_clone(log), part, alignment.shift_s));
         }
         Recording { log, own_channels: logs[index].channels.len(), drive: None }
     };
