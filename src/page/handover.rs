@@ -5,6 +5,7 @@ use yew::prelude::*;
 use super::app::Setting;
 use super::field::{Choice, Field};
 use super::fold::Part;
+use super::print::Extent;
 use super::{print, save};
 use crate::screen::edit::{CarField, Edit};
 use crate::screen::handover::{CarView, Handover};
@@ -46,11 +47,16 @@ fn saving(part: &Handover, setting: &Setting) -> Html {
     let json = saves("sheet.json", "application/json", |setting| setting.opened.sheet.to_json());
     let csv = saves("sheet.csv", "text/csv", |setting| setting.opened.sheet.to_csv());
     let desk = setting.desk.clone();
-    let print = Callback::from(move |_| print::print(&desk));
+    let print = |extent| {
+        let desk = desk.clone();
+        Callback::from(move |_| print::print(&desk, extent))
+    };
     html! {
         <ul class="saves no-print">
-            <li><button type="button" class="primary" id="print" onclick={print}>{ "Print the sheet" }</button>
-                <span>{ "A4 or Letter; also the way to a PDF." }</span></li>
+            <li><button type="button" class="primary" id="print" onclick={print(Extent::Short)}>{ "Print the sheet" }</button>
+                <span>{ "Answers, charts and tables. A4 or Letter; also the way to a PDF." }</span></li>
+            <li><button type="button" id="print-whole" onclick={print(Extent::Whole)}>{ "Print all the evidence" }</button>
+                <span>{ "Every launch, every reason, every method besides." }</span></li>
             <li><button type="button" id="save-day" onclick={day}>{ "Save the day file" }</button>
                 <span>{ "Builds, air and corrections. Opens again beside its logs." }</span></li>
             <li><button type="button" id="save-json" onclick={json}>{ "Save the sheet as JSON" }</button>

@@ -1,4 +1,7 @@
-//! Printing: everything open, every chart drawn, then the browser's own print.
+//! Printing: what belongs on the paper open, every chart drawn, then the browser's own print.
+//!
+//! In short what is folded stays off the paper: answers, charts and tables, for a customer.
+//! Whole, everything is opened: every launch and every method, for an engineer.
 //!
 //! A chart that is folded away has no width and so was never drawn; it must be given
 //! the time to be. What was folded is folded again afterwards.
@@ -16,10 +19,27 @@ const LAID_OUT_MS: u32 = 250;
 const LOOK_MS: u32 = 100;
 const LOOKS: u32 = 100;
 
-pub fn print(desk: &Desk) {
+/// How much goes on the paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    Short,
+    Whole,
+}
+
+/// On the page's root while it prints in short; the style sheet leaves the folds out then.
+const SHORT: &str = "data-print-short";
+
+pub fn print(desk: &Desk, extent: Extent) {
     let desk = desk.clone();
     spawn_local(async move {
-        let opened = open_all();
+        let root = gloo::utils::document_element();
+        let opened = match extent {
+            Extent::Whole => open_all(),
+            Extent::Short => {
+                let _ = root.set_attribute(SHORT, "");
+                Vec::new()
+            }
+        };
         TimeoutFuture::new(LAID_OUT_MS).await;
         for _ in 0..LOOKS {
             if !desk.awaits_charts() {
@@ -30,6 +50,7 @@ pub fn print(desk: &Desk) {
         TimeoutFuture::new(LAID_OUT_MS).await;
         // A browser that cannot print shows so itself.
         let _ = gloo::utils::window().print();
+        let _ = root.remove_attribute(SHORT);
         for element in opened {
             let _ = element.remove_attribute("open");
         }
