@@ -6,13 +6,14 @@
 //! Everything is worked out by [`Work`]; here are only words, files and streams.
 
 use std::ffi::OsString;
-use std::io::{self, ErrorKind, Write};
+use std::fs::File;
+use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use lexopt::Arg;
 use pullmark::screen::{self, Units};
-use pullmark::work::Work;
+use pullmark::work::{OpenError, Opened, Opening, Outcome, Work};
 
 const USAGE: &str = "usage: pullmark sheet FILE… [--json]";
 const HELP: &str = "\
@@ -89,14 +90,13 @@ fn asked(mut words: lexopt::Parser) -> Result<Ask, lexopt::Error> {
 fn sheet(files: &[PathBuf], json: bool) -> Result<String, String> {
     let mut work = Work::new();
     for file in files {
-        let bytes = read(file)?;
-        work.open(&file.to_string_lossy(), &bytes).map_err(|error| error.to_string())?;
+        let opened = read(file, &file.to_string_lossy())?;
+        work.keep_all(opened.map_err(|error| error.to_string())?);
     }
     for missing in work.missing_logs() {
-        let bytes = read(Path::new(&missing.path))
+        let opened = read(Path::new(&missing.path), &missing.path)
             .map_err(|wrong| format!("{}, \"{}\": {wrong}", missing.day_file, missing.written))?;
-        work.open(&missing.path, &bytes)
-            .map_err(|error| format!("{}: {error}", missing.day_file))?;
+        work.keep_all(opened.map_err(|error| format!("{}: {error}", missing.day_file))?);
     }
     let sheet = work.sheet();
     if json {
@@ -115,20 +115,45 @@ fn units() -> Units {
     Units::for_locale(tag.split('.').next().unwrap_or_default())
 }
 
-fn read(file: &Path) -> Result<Vec<u8>, String> {
-    std::fs::read(file).map_err(|error| {
-        let file = file.display();
-        match error.kind() {
-            ErrorKind::NotFound => format!("{file} is not there. Check the name and the folder."),
-            ErrorKind::PermissionDenied => {
-                format!("{file} may not be read by you. Change its permissions, or copy it.")
-            }
-            ErrorKind::IsADirectory => format!("{file} is a folder. Name the files in it."),
-            _ => {
-                format!("{file} could not be read: {error}. Copy it to another disk and try that.")
-            }
+/// Reads a file piece by piece: first whether its bytes can be had, then what is in them.
+fn read(file: &Path, path: &str) -> Result<Result<Opened, OpenError>, String> {
+    let wrong = |error: io::Error| unreadable(file, &error);
+    let size = std::fs::metadata(file).map_err(wrong)?.len();
+    let mut opening = Opening::new(path, Some(size));
+    loop {
+        feed(&mut opening, file).map_err(wrong)?;
+        match opening.finish() {
+            Ok(Outcome::Opened(opened)) => return Ok(Ok(opened)),
+            Ok(Outcome::Again(knowing)) => opening = knowing,
+            Err(error) => return Ok(Err(error)),
         }
-    })
+    }
+}
+
+fn feed(opening: &mut Opening, file: &Path) -> io::Result<()> {
+    let mut bytes = File::open(file)?;
+    let mut piece = vec![0; 1 << 18];
+    while !opening.is_settled() {
+        match bytes.read(&mut piece) {
+            Ok(0) => break,
+            Ok(count) => opening.feed(&piece[..count]),
+            Err(error) if error.kind() == ErrorKind::Interrupted => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(())
+}
+
+fn unreadable(file: &Path, error: &io::Error) -> String {
+    let file = file.display();
+    match error.kind() {
+        ErrorKind::NotFound => format!("{file} is not there. Check the name and the folder."),
+        ErrorKind::PermissionDenied => {
+            format!("{file} may not be read by you. Change its permissions, or copy it.")
+        }
+        ErrorKind::IsADirectory => format!("{file} is a folder. Name the files in it."),
+        _ => format!("{file} could not be read: {error}. Copy it to another disk and try that."),
+    }
 }
 
 /// Prints to standard output. A reader who closes the pipe early has what they want.

@@ -7,6 +7,8 @@
 //! The steps of [`log`], in order: names, receivers, units, gauge pressures,
 //! accelerations, limits, the best of each role first, health.
 
+use std::sync::Arc;
+
 use super::infer::{self, Habits, Spread};
 use super::names::Words;
 use super::raw::Raw;
@@ -53,9 +55,10 @@ pub fn log(parts: Parts) -> Log {
     drafts.iter_mut().for_each(refuse_unbelievable);
     best_first(&mut drafts);
     let mut channels = Vec::with_capacity(drafts.len());
+    let mut rates = Rates::default();
     for mut draft in drafts {
         problems.append(&mut draft.problems);
-        channels.push(draft.channel());
+        channels.push(draft.channel(&mut rates));
     }
     let mut log = Log {
         name: parts.file.to_owned(),
@@ -121,7 +124,7 @@ impl Draft {
         self.how = vec![format!("no role: {why}")];
     }
 
-    fn channel(self) -> Channel {
+    fn channel(self, rates: &mut Rates) -> Channel {
         let mut how = self.how;
         if self.named.is_none() && how.is_empty() {
             how.push("no role".to_owned());
@@ -143,7 +146,7 @@ impl Draft {
             unit: self.unit,
             how: how.join("; "),
             derived: self.raw.derived,
-            rate_hz: rate(&series.time_s),
+            rate_hz: rates.of(&series.time_s),
             resolution,
             series,
         }
@@ -297,6 +300,23 @@ fn best_first(drafts: &mut [Draft]) {
             }
         }
         drafts[first..=best].rotate_right(1.min(best - first));
+    }
+}
+
+/// Rates already known, by the times that channels share.
+#[derive(Default)]
+struct Rates(Vec<(Arc<[f64]>, Option<f64>)>);
+
+impl Rates {
+    fn of(&mut self, time_s: &Arc<[f64]>) -> Option<f64> {
+        if let Some((_, known)) = self.0.iter().find(|(known, _)| Arc::ptr_eq(known, time_s)) {
+            return *known;
+        }
+        let rate = rate(time_s);
+        // A channel with times of its own is asked once; the newest are enough.
+        self.0.truncate(64);
+        self.0.insert(0, (Arc::clone(time_s), rate));
+        rate
     }
 }
 

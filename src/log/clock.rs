@@ -45,10 +45,22 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
+    if !could_be(text) {
+        return None;
+    }
     let (text, zone_s) = split_zone(text);
     let (date, rest) = split_date(text);
     let time = if rest.is_empty() { None } else { Some(time_of_day(rest)?) };
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
+}
+
+/// A time of day has a colon; a date has three parts, or eight digits. Nearly all cells
+/// of a log are plain numbers, and are told by this from both.
+fn could_be(text: &str) -> bool {
+    let is_digit = |b: &u8| b.is_ascii_digit();
+    let parts = |b: &u8| matches!(b, b'-' | b'/' | b'.' | b' ');
+    let count = |is: fn(&u8) -> bool| text.as_bytes().iter().filter(|b| is(b)).count();
+    text.contains(':') || count(parts) >= 2 || text.len() >= 8 && count(is_digit) >= 8
 }
 
 /// Takes a written zone off the end: `Z`, `UTC`, `+02:00`, `-0800`, `[Europe/Berlin]`.

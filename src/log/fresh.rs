@@ -37,13 +37,20 @@ const LONGEST_TURN: usize = 128;
 
 /// One entry a column: `None` when all its values are fresh.
 pub fn keep(columns: &[Held], records: usize) -> Vec<Option<Kept>> {
-    let changes: Vec<Changes> = columns.iter().map(|column| Changes::of(column, records)).collect();
+    let mut changes: Vec<Changes> =
+        columns.iter().map(|column| Changes::where_telling(column, records)).collect();
     let turns: Vec<Option<usize>> = changes.iter().map(Changes::turn).collect();
     let mut kept: Vec<Option<Kept>> = columns.iter().map(|_| None).collect();
     let mut lengths: Vec<usize> = turns.iter().flatten().copied().collect();
     lengths
         .sort_by_key(|length| (turns.iter().flatten().filter(|t| *t == length).count(), *length));
     lengths.dedup();
+    if !lengths.is_empty() {
+        // Another column's turn may be a lively one's too.
+        for (column, changes) in columns.iter().zip(&mut changes).filter(|(_, c)| c.lively) {
+            *changes = Changes { lively: true, ..Changes::of(column, records) };
+        }
+    }
     for &turn in lengths.iter().rev() {
         let lattice = Lattice::of(turn, &turns, &changes, records);
         for (column, slot) in kept.iter_mut().enumerate().filter(|(_, slot)| slot.is_none()) {
@@ -77,12 +84,42 @@ struct Changes {
     step: f64,
     /// Blank cells between the readings: what is written is fresh.
     sparse: bool,
+    /// Changes from record to record, more often than any signal that is held or polled
+    /// in turn does: it is neither, and its changes are gathered only when asked for.
+    lively: bool,
 }
 
 impl Changes {
+    /// The changes of a column, left out where nothing can follow from them: a long log
+    /// has many, and they would take more room than its readings.
+    fn where_telling(column: &Held, records: usize) -> Self {
+        let start = if column.value.is_empty() { 0 } else { column.record_of(0) };
+        if column.value.len() * 2 < records.saturating_sub(start) {
+            return Changes { sparse: true, ..Changes::none() };
+        }
+        let (mut gaps, mut single) = (0usize, 0usize);
+        let mut before: Option<usize> = None;
+        for (index, pair) in column.value.windows(2).enumerate() {
+            if pair[0] != pair[1] {
+                let at = column.record_of(index + 1);
+                gaps += usize::from(before.is_some());
+                single += usize::from(before.is_some_and(|before| at - before == 1));
+                before = Some(at);
+            }
+        }
+        // A turn bears one such gap in 20, a hold one in 5, see below.
+        if single * 4 > gaps && gaps >= FEWEST_CHANGES {
+            return Changes { lively: true, ..Changes::none() };
+        }
+        Self::of(column, records)
+    }
+
+    fn none() -> Self {
+        Changes { at: Vec::new(), size: Vec::new(), step: f64::MAX, sparse: false, lively: false }
+    }
+
     fn of(column: &Held, records: usize) -> Self {
-        let mut changes =
-            Changes { at: Vec::new(), size: Vec::new(), step: f64::MAX, sparse: false };
+        let mut changes = Self::none();
         let Some(&first) = column.value.first() else { return changes };
         let start = column.record_of(0);
         changes.sparse = column.value.len() * 2 < records.saturating_sub(start);
@@ -126,7 +163,7 @@ impl Changes {
     /// The length of the polling turn that this column's own changes show.
     fn turn(&self) -> Option<usize> {
         let count = self.at.len().saturating_sub(1);
-        if self.sparse || count < FEWEST_CHANGES || self.leaps(false) < 0.2 {
+        if self.sparse || self.lively || count < FEWEST_CHANGES || self.leaps(false) < 0.2 {
             return None;
         }
         // Few gaps differ, and each is counted once: a long log must not pay for every turn.
@@ -145,6 +182,7 @@ impl Changes {
         let mut runs: Vec<usize> = self.gaps().collect();
         let rests = runs.iter().filter(|run| **run > 1).count();
         if self.sparse
+            || self.lively
             || runs.len() < FEWEST_CHANGES
             || rests * 5 < runs.len() * 4
             || self.leaps(true) < 0.5

@@ -4,6 +4,12 @@
 //! file from asking for hours or gigabytes. What lies beyond is refused in words or
 //! left out and said, never cut off in silence.
 
+/// Largest file of a form that has to be there as a whole while it is read.
+pub const WHOLE_LIMIT: u64 = 512 << 20;
+/// Most memory that the columns of one table may take, by an estimate from its first
+/// lines: beside it, a tab of a browser stays below 1.5 GB.
+pub const LOG_MEMORY_LIMIT: u64 = 900_000_000;
+
 /// Largest content taken out of an archive: a long day at a high rate is well below.
 pub const UNPACKED_LIMIT: u64 = 1 << 30;
 /// Most files taken out of one zip archive.

@@ -15,6 +15,7 @@ mod clock;
 pub mod correct;
 mod cross;
 mod csv;
+mod decoder;
 mod foreign;
 mod fresh;
 mod gauge;
@@ -30,6 +31,7 @@ mod nmea;
 mod plausible;
 mod positions;
 mod raw;
+pub mod reading;
 mod roles;
 mod text;
 mod timeline;
@@ -38,6 +40,7 @@ pub mod unpack;
 
 use std::sync::Arc;
 
+use self::reading::{Ended, Reading};
 use crate::unit::Unit;
 
 /// One file's recording.
@@ -275,7 +278,7 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
         return Err(LogError::Empty { file: name.to_owned() });
     }
     if unpack::is_gzip(bytes) && depth < limits::PACKED_DEPTH_LIMIT {
-        return read_packed(name, &unpack::gunzip(name, bytes)?, depth + 1);
+        return unpacked(name, bytes, depth + 1);
     }
     if mdf4::is_mdf(bytes) {
         return mdf4::read(name, bytes);
@@ -294,6 +297,18 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
     };
     log.problems.splice(0..0, text.problems);
     Ok(log)
+}
+
+/// The log in a gzip, which goes into its columns as it is unpacked.
+fn unpacked(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> {
+    let mut reading = Reading::within(name, None, depth);
+    loop {
+        unpack::gunzip(name, bytes, |piece| reading.feed(piece))?;
+        match reading.finish()? {
+            Ended::Log(log) => return Ok(*log),
+            Ended::Again(knowing) => reading = *knowing,
+        }
+    }
 }
 
 fn no_text(name: &str, bytes: &[u8]) -> LogError {

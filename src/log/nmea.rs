@@ -48,10 +48,22 @@ const HDOP: usize = 6;
 
 /// Whether a text is such a log: most of its first lines that are no comments are sentences.
 pub fn is_nmea(text: &str) -> bool {
+    let (sentences, lines) = sentences_in_head(text);
+    sentences > 0 && sentences * 2 > lines
+}
+
+/// The same of the first whole lines of a longer text; `None` where they are too few.
+pub fn told(head: &str) -> Option<bool> {
+    (sentences_in_head(head).1 == HEAD_LINES).then(|| is_nmea(head))
+}
+
+/// Lines from which the form is told.
+const HEAD_LINES: usize = 50;
+
+fn sentences_in_head(text: &str) -> (usize, usize) {
     let lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#'));
-    let head: Vec<&str> = lines.take(50).collect();
-    let sentences = head.iter().filter(|line| sentence(line).is_some()).count();
-    sentences > 0 && sentences * 2 > head.len()
+    let head: Vec<&str> = lines.take(HEAD_LINES).collect();
+    (head.iter().filter(|line| sentence(line).is_some()).count(), head.len())
 }
 
 /// The sentence in a line, which may have a receiver's or logger's stamp in front.

@@ -2,7 +2,8 @@
 //!
 //! In: bytes. Out: [`Text`], borrowed from the bytes where they already are UTF-8.
 //! Never fails: what cannot be decoded as UTF-8 or UTF-16 is read as Windows-1252,
-//! in which every byte is a letter, and that is said.
+//! in which every byte is a letter, and that is said. [`decode`] takes a whole file;
+//! a [`Decoder`] gives the same text of a file that comes in pieces.
 
 use std::borrow::Cow;
 
@@ -30,16 +31,24 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
         None => encoding.decode_without_bom_handling(body).0,
     };
     if encoding == WINDOWS_1252 && !body.is_ascii() {
-        let text = "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
-                    with accents and the degree sign in names and units.";
-        problems.push(Problem { code: "encoding", text: text.to_owned() });
+        problems.push(not_unicode());
     }
     Text { text: with_line_feeds(text), encoding: encoding.name(), problems }
+}
+
+pub fn not_unicode() -> Problem {
+    let text = "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
+                with accents and the degree sign in names and units.";
+    Problem { code: "encoding", text: text.to_owned() }
 }
 
 /// Whether the bytes are text at all, in any encoding known here.
 pub fn is_text(bytes: &[u8]) -> bool {
     let (encoding, body) = encoding_of(bytes);
+    is_text_in(encoding, body)
+}
+
+pub fn is_text_in(encoding: &'static Encoding, body: &[u8]) -> bool {
     let head = &body[..body.len().min(HEAD)];
     let (text, _) = encoding.decode_without_bom_handling(head);
     let odd = text.chars().filter(|&c| c.is_control() && !matches!(c, '\t' | '\n' | '\r' | '\0'));
@@ -49,18 +58,24 @@ pub fn is_text(bytes: &[u8]) -> bool {
     odd.count() * 50 <= all && nul * 4 <= all
 }
 
+/// One zero may belong to the last letter of UTF-16.
+pub const LEAST_PADDING: usize = 4;
+
+pub fn padded(padding: usize) -> Problem {
+    let text = format!(
+        "The file ends in {padding} zero bytes, as when a logger loses power; they were left out."
+    );
+    Problem { code: "padding", text }
+}
+
 /// A logger that lost power leaves a tail of zero bytes in the last block.
 fn without_padding<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> &'a [u8] {
     let kept = bytes.iter().rposition(|&b| b != 0).map_or(0, |last| last + 1);
     let padding = bytes.len() - kept;
-    // One zero may belong to the last letter of UTF-16.
-    if padding < 4 {
+    if padding < LEAST_PADDING {
         return bytes;
     }
-    let text = format!(
-        "The file ends in {padding} zero bytes, as when a logger loses power; they were left out."
-    );
-    problems.push(Problem { code: "padding", text });
+    problems.push(padded(padding));
     // Keep the half letter of UTF-16 whole.
     &bytes[..(kept + kept % 2).min(bytes.len())]
 }
@@ -94,6 +109,19 @@ fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
         return (encoding, bytes);
     }
     if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (WINDOWS_1252, bytes) }
+}
+
+/// The encoding that the first bytes of a file speak for, and how long its mark is;
+/// `None` for UTF-16.
+pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
+    match Encoding::for_bom(head) {
+        Some((encoding, mark)) => (encoding == UTF_8).then_some((encoding, mark)),
+        None if wide(head).is_some() => None,
+        None => match std::str::from_utf8(head) {
+            Err(error) if error.error_len().is_some() => Some((WINDOWS_1252, 0)),
+            _ => Some((UTF_8, 0)),
+        },
+    }
 }
 
 /// UTF-16 without its mark: in a log nearly every second byte is zero.

@@ -18,22 +18,31 @@ pub fn is_zip(bytes: &[u8]) -> bool {
     bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06")
 }
 
-/// The file inside a gzip.
+/// Gives the file inside a gzip, piece by piece.
 ///
 /// # Errors
 /// When the archive is damaged, or holds more than [`UNPACKED_LIMIT`].
-pub fn gunzip(file: &str, bytes: &[u8]) -> Result<Vec<u8>, LogError> {
-    gunzip_up_to(file, bytes, UNPACKED_LIMIT)
+pub fn gunzip(file: &str, bytes: &[u8], give: impl FnMut(&[u8])) -> Result<(), LogError> {
+    gunzip_up_to(file, bytes, UNPACKED_LIMIT, give)
 }
 
-fn gunzip_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<u8>, LogError> {
-    let mut inside = Vec::new();
-    let mut reader = flate2::read::MultiGzDecoder::new(bytes).take(limit + 1);
-    reader.read_to_end(&mut inside).map_err(|_| damaged(file, "archive"))?;
-    if inside.len() as u64 > limit {
-        return Err(too_big(file, limit));
+fn gunzip_up_to(
+    file: &str,
+    bytes: &[u8],
+    limit: u64,
+    mut give: impl FnMut(&[u8]),
+) -> Result<(), LogError> {
+    let mut reader = flate2::read::MultiGzDecoder::new(bytes);
+    let mut piece = vec![0; 1 << 17];
+    let mut left = limit;
+    loop {
+        let count = reader.read(&mut piece).map_err(|_| damaged(file, "archive"))?;
+        if count == 0 {
+            return Ok(());
+        }
+        left = left.checked_sub(count as u64).ok_or_else(|| too_big(file, limit))?;
+        give(&piece[..count]);
     }
-    Ok(inside)
 }
 
 /// The files inside a zip archive, by name, folders and hidden files left out.
@@ -135,7 +144,9 @@ mod tests {
 
     #[test]
     fn an_archive_gives_back_what_went_in() {
-        assert_eq!(gunzip("a.gz", &gzip(b"time,rpm\n")).unwrap(), b"time,rpm\n");
+        let mut inside = Vec::new();
+        gunzip("a.gz", &gzip(b"time,rpm\n"), |piece| inside.extend_from_slice(piece)).unwrap();
+        assert_eq!(inside, b"time,rpm\n");
         let zip = zipped(&[("day/a.csv", b"1"), ("__MACOSX/a.csv", b"x"), ("b.csv", b"22")]);
         let files = entries("a.zip", &zip).unwrap();
         assert_eq!(files, [("day/a.csv".into(), b"1".to_vec()), ("b.csv".into(), b"22".to_vec())]);
@@ -144,7 +155,7 @@ mod tests {
     #[test]
     fn more_than_the_limit_is_refused_and_not_unpacked() {
         let bomb = gzip(&vec![0; 5 << 20]);
-        let refused = gunzip_up_to("bomb.gz", &bomb, 1 << 20).unwrap_err().to_string();
+        let refused = gunzip_up_to("bomb.gz", &bomb, 1 << 20, |_| {}).unwrap_err().to_string();
         assert_eq!(
             refused,
             "bomb.gz, archive: what the archive holds is larger than 1 MB. \
@@ -159,7 +170,7 @@ mod tests {
         let zip = zipped(&[("a.csv", b"time,rpm\n1,2\n")]);
         for cut in [&gzip(b"time")[..12], &zip[..30]] {
             let refused =
-                if is_gzip(cut) { gunzip("x", cut).err() } else { entries("x", cut).err() };
+                if is_gzip(cut) { gunzip("x", cut, |_| {}).err() } else { entries("x", cut).err() };
             assert_eq!(refused, Some(damaged("x", "archive")));
         }
     }

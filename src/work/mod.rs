@@ -17,16 +17,19 @@ mod drives;
 mod facts;
 mod found;
 mod join;
+pub mod opening;
 mod paths;
 mod place;
 
 use std::sync::Arc;
 
 use crate::day::{Build, Day, DayError, Outing};
-use crate::log::{Log, LogError, Problem, unpack};
+use crate::log::{Log, LogError, Problem};
 pub use conditions::Conditions;
 pub use drives::Drive;
 pub use found::{BuildFindings, Findings, LogFindings, OutingFindings};
+use opening::File;
+pub use opening::{Opened, Opening, Outcome};
 
 /// Why a file could not be opened.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -90,28 +93,16 @@ impl Work {
     /// # Errors
     /// [`OpenError`]; what was open before stays open and unchanged.
     pub fn open(&mut self, path: &str, bytes: &[u8]) -> Result<(), OpenError> {
-        if !unpack::is_zip(bytes) {
-            let file = read(path, bytes)?;
-            self.keep(path, file);
-            return Ok(());
-        }
-        let mut refused = Vec::new();
-        let mut kept = 0;
-        for (name, bytes) in unpack::entries(path, bytes)? {
-            let path = format!("{path}/{name}");
-            match read(&path, &bytes) {
-                Ok(file) => {
-                    kept += 1;
-                    self.keep(&path, file);
-                }
-                Err(error) => refused.push(error),
-            }
-        }
-        if kept == 0 {
-            return Err(refused.into_iter().next().unwrap_or_else(|| empty_archive(path)));
-        }
-        self.problems.extend(refused.iter().map(|error| not_read(path, error)));
+        self.keep_all(opening::files(path, bytes)?);
         Ok(())
+    }
+
+    /// Keeps what was in a file that came in pieces, see [`Opening`].
+    pub fn keep_all(&mut self, opened: Opened) {
+        for (path, file) in opened.files {
+            self.keep(&path, file);
+        }
+        self.problems.extend(opened.problems);
     }
 
     fn keep(&mut self, path: &str, file: File) {
@@ -192,20 +183,6 @@ impl Work {
         let opened: Vec<&str> = self.logs.iter().map(|open| open.path.as_str()).collect();
         place::named(day_file, day, &opened)
     }
-}
-
-/// A file as read, before it is kept.
-enum File {
-    Day(Box<Day>),
-    Log(Box<Log>),
-}
-
-fn read(path: &str, bytes: &[u8]) -> Result<File, OpenError> {
-    if Day::is_day_file(bytes) {
-        let day = Day::from_json(path, &String::from_utf8_lossy(bytes))?;
-        return Ok(File::Day(Box::new(day)));
-    }
-    Ok(File::Log(Box::new(crate::log::read(path, bytes)?)))
 }
 
 fn empty_archive(path: &str) -> OpenError {

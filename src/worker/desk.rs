@@ -7,18 +7,14 @@ use std::cell::Cell;
 use std::rc::Rc;
 
 use gloo_worker::{HandlerId, Worker, WorkerScope};
-use js_sys::Uint8Array;
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::{JsFuture, spawn_local};
-use web_sys::Blob;
+use wasm_bindgen_futures::spawn_local;
 
+use super::reading::{self, Stop};
 use super::{Answer, Ask, Handed};
 use crate::day::Day;
 use crate::screen::state::{Refusal, RequestId};
-use crate::work::{Findings, Work};
-
-/// Small enough that a cancel is heard at once, large enough to cost nothing.
-const SLICE_BYTES: f64 = 4e6;
+use crate::work::{Findings, Opened, Work};
 
 pub struct Desk {
     work: Work,
@@ -30,10 +26,25 @@ pub struct Desk {
 
 /// What a reading reports to the desk.
 pub enum Message {
-    Loaded { to: HandlerId, id: RequestId, file: Handed, bytes: Vec<u8> },
-    Unreadable { to: HandlerId, id: RequestId, file: Handed, why: String },
-    AllRead { to: HandlerId, id: RequestId },
-    Cancelled { to: HandlerId, id: RequestId },
+    /// `begun` is the number of cancels under which the reading began.
+    Opened {
+        begun: u32,
+        opened: Opened,
+    },
+    Refused {
+        to: HandlerId,
+        id: RequestId,
+        file: Handed,
+        why: String,
+    },
+    AllRead {
+        to: HandlerId,
+        id: RequestId,
+    },
+    Cancelled {
+        to: HandlerId,
+        id: RequestId,
+    },
 }
 
 impl Worker for Desk {
@@ -47,8 +58,10 @@ impl Worker for Desk {
 
     fn update(&mut self, scope: &WorkerScope<Self>, message: Message) {
         match message {
-            Message::Loaded { to, id, file, bytes } => self.open(scope, to, id, file, &bytes),
-            Message::Unreadable { to, id, file, why } => refuse(scope, to, id, file, why),
+            // A cancel that came while the file was worked through is still in time.
+            Message::Opened { begun, .. } if self.cancels.get() != begun => {}
+            Message::Opened { opened, .. } => self.work.keep_all(opened),
+            Message::Refused { to, id, file, why } => refuse(scope, to, id, file, why),
             Message::AllRead { to, id } => self.show(scope, to, id),
             Message::Cancelled { to, id } => self.show(scope, to, id),
         }
@@ -83,20 +96,6 @@ impl Worker for Desk {
 }
 
 impl Desk {
-    fn open(
-        &mut self,
-        scope: &WorkerScope<Self>,
-        to: HandlerId,
-        id: RequestId,
-        file: Handed,
-        bytes: &[u8],
-    ) {
-        scope.respond(to, Answer::Working { id });
-        if let Err(error) = self.work.open(&file.path, bytes) {
-            refuse(scope, to, id, file, error.to_string());
-        }
-    }
-
     /// Says what is open now, or that nothing is.
     fn show(&mut self, scope: &WorkerScope<Self>, to: HandlerId, id: RequestId) {
         self.findings = None;
@@ -116,7 +115,7 @@ fn refuse(scope: &WorkerScope<Desk>, to: HandlerId, id: RequestId, file: Handed,
     scope.respond(to, Answer::Refused { id, number: file.number, refusal });
 }
 
-/// Reads the files of one question in turn, slice by slice.
+/// Reads the files of one question in turn.
 async fn read_all(
     scope: WorkerScope<Desk>,
     cancels: Rc<Cell<u32>>,
@@ -131,41 +130,27 @@ async fn read_all(
         let tell = |done: f64| {
             let bytes_done = before + done;
             scope.respond(to, Answer::Read { id, file: file.path.clone(), bytes_done, bytes_all });
+            if bytes_done >= bytes_all {
+                scope.respond(to, Answer::Working { id });
+            }
             cancels.get() == begun
         };
         let size = file.bytes;
-        match read(&file, tell).await {
-            Ok(Some(bytes)) => scope.send_message(Message::Loaded { to, id, file, bytes }),
-            Ok(None) => return scope.send_message(Message::Cancelled { to, id }),
-            Err(error) => {
+        match reading::open(&file.path, &file.blob, tell).await {
+            Ok(opened) => scope.send_message(Message::Opened { begun, opened }),
+            Err(Stop::Cancelled) => return scope.send_message(Message::Cancelled { to, id }),
+            Err(Stop::Refused(error)) => {
+                let why = error.to_string();
+                scope.send_message(Message::Refused { to, id, file, why });
+            }
+            Err(Stop::Unreadable(error)) => {
                 let why = unreadable(&file.path, &error);
-                scope.send_message(Message::Unreadable { to, id, file, why });
+                scope.send_message(Message::Refused { to, id, file, why });
             }
         }
         before += size;
     }
     scope.send_message(Message::AllRead { to, id });
-}
-
-/// The bytes of one file; `None` once `go_on` says no.
-async fn read(file: &Handed, go_on: impl Fn(f64) -> bool) -> Result<Option<Vec<u8>>, JsValue> {
-    let blob: &Blob = file.blob.dyn_ref().ok_or_else(|| JsValue::from_str("no file handle"))?;
-    let size = blob.size();
-    let mut bytes = Vec::with_capacity(size as usize);
-    let mut from = 0.0;
-    while from < size {
-        if !go_on(from) {
-            return Ok(None);
-        }
-        let to = (from + SLICE_BYTES).min(size);
-        let slice = blob.slice_with_f64_and_f64(from, to)?;
-        let piece = Uint8Array::new(&JsFuture::from(slice.array_buffer()).await?);
-        let start = bytes.len();
-        bytes.resize(start + piece.length() as usize, 0);
-        piece.copy_to(&mut bytes[start..]);
-        from = to;
-    }
-    Ok(go_on(size).then_some(bytes))
 }
 
 /// The browser's reason is an `Error` as a rule, but may be anything.

@@ -3,11 +3,13 @@
 //! In: [`Ask`]s, with files handed over as handles and never as copies. Out:
 //! [`Answer`]s that carry the number of the question. Both lists are closed.
 //!
-//! Invariants: a file is read in slices, so that a cancel is heard between two of
-//! them; a file that is refused changes nothing that is open; a panic says so
+//! Invariants: a file is read in slices and never held as a whole where it is a table,
+//! see [`reading`], and a cancel is heard between two of them; a file that is refused changes nothing that is open; a panic says so
 //! before the worker stops, see [`start_worker`].
 
 mod desk;
+mod measure;
+mod reading;
 
 use gloo_worker::{Codec, Registrable};
 use serde::{Deserialize, Serialize};

@@ -345,8 +345,8 @@ fn encodings() -> Vec<Case> {
     ]
 }
 
-#[test]
-fn every_dialect_gives_its_channels_roles_units_values_and_times() {
+/// Every case of the table, the clocks and orders included.
+fn all() -> Vec<Case> {
     let all = [
         delimiters_and_signs(),
         headers(),
@@ -356,8 +356,18 @@ fn every_dialect_gives_its_channels_roles_units_values_and_times() {
         languages(),
         encodings(),
     ];
+    all.into_iter().flatten().collect()
+}
+
+/// The files of all cases, for other tests.
+pub fn files() -> Vec<(&'static str, Vec<u8>)> {
+    all().into_iter().map(|case| (case.name, case.bytes)).collect()
+}
+
+#[test]
+fn every_dialect_gives_its_channels_roles_units_values_and_times() {
     let mut wrong = Vec::new();
-    for case in all.iter().flatten() {
+    for case in &all() {
         wrong.extend(check(case));
     }
     assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));

@@ -10,6 +10,7 @@ mod exported;
 mod health;
 mod mutated;
 mod open_data;
+mod pieces;
 mod refused;
 mod refused_mdf4;
 mod refused_packed;

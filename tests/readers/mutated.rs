@@ -24,14 +24,14 @@ const SEED_BYTES: usize = 20_000;
 const LONGEST: Duration = Duration::from_secs(20);
 
 #[derive(Clone)]
-struct Seed {
-    name: String,
-    bytes: Vec<u8>,
+pub struct Seed {
+    pub name: String,
+    pub bytes: Vec<u8>,
 }
 
 /// One kind of damage at a place, given as a share of the file.
 #[derive(Debug, Clone)]
-enum Damage {
+pub enum Damage {
     Flip {
         at: f64,
         bit: u8,
@@ -63,7 +63,7 @@ enum Damage {
     },
 }
 
-fn damage() -> impl Strategy<Value = Damage> {
+pub fn damage() -> impl Strategy<Value = Damage> {
     let at = || 0.0..1.0f64;
     let telling: Vec<&'static [u8]> = vec![
         b"\n",
@@ -120,7 +120,7 @@ fn damage() -> impl Strategy<Value = Damage> {
 }
 
 impl Damage {
-    fn to(&self, bytes: &mut Vec<u8>) {
+    pub fn to(&self, bytes: &mut Vec<u8>) {
         let place = |share: f64| ((share * bytes.len() as f64) as usize).min(bytes.len());
         match self {
             Damage::Flip { at, bit } => {
@@ -158,7 +158,7 @@ impl Damage {
     }
 }
 
-fn seeds() -> Vec<Seed> {
+pub fn seeds() -> Vec<Seed> {
     let mut seeds = Vec::new();
     for folder in ["tests/data/open", "sample-logs"] {
         let folder = format!("{}/{folder}", env!("CARGO_MANIFEST_DIR"));

@@ -91,15 +91,18 @@ impl Compiler {
     fn cargo(&self, verb: &str) -> Command {
         let folder = self.folder();
         let place = ["--target", TRIPLE, "--target-dir"];
+        // Every browser since 2023 has them; logs are read faster by them.
+        let simd = ("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", "-C target-feature=+simd128");
         match self {
             Compiler::Rustup => {
                 let mut cargo = cargo([verb]);
-                cargo.args(place).arg(folder);
+                cargo.args(place).arg(folder).env(simd.0, simd.1);
                 cargo
             }
             Compiler::Debian { linker } => {
                 let mut cargo = command("/usr/bin/cargo", [verb]);
                 cargo.args(place).arg(folder).arg("-Zbuild-std=std,panic_abort");
+                cargo.env(simd.0, simd.1);
                 // The library's source opens unstable doors, by design of Rust.
                 cargo.env("RUSTC_BOOTSTRAP", "1").env("RUSTC", "/usr/bin/rustc");
                 cargo.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker);

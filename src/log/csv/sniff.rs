@@ -26,8 +26,10 @@ pub struct Shape {
     pub units: Vec<String>,
     /// Lines before the header.
     pub preamble: Vec<String>,
-    /// Records to decide decimal signs and the kinds of columns from.
+    /// Records to decide decimal signs and the kinds of columns from: the first ones.
     pub sample: Vec<Vec<String>>,
+    /// Cells in a usual record.
+    pub width: usize,
 }
 
 /// A line of the head of the file.
@@ -39,12 +41,15 @@ struct Line<'a> {
 
 /// Lines looked at however long they are: names, units, and some records.
 const FEWEST_LINES: usize = 8;
+/// Lines over which a quoted name may go on.
+const FURTHEST: usize = 4;
 /// Rows above the first record that may hold names, units, groups.
 const ROWS_ABOVE: usize = 4;
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
+/// The shape of a table, from its first lines or more.
 pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
-    let (lines, too_long) = head_lines(text);
+    let (lines, too_long, _) = head_lines(text);
     let best = DELIMITERS.into_iter().map(|delimiter| Candidate::of(&lines, delimiter)).fold(
         None,
         |best: Option<Candidate>, next| match best {
@@ -53,7 +58,7 @@ pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
         },
     );
     match best {
-        Some(best) if best.score > 0.0 => best.shape(file, text, &lines),
+        Some(best) if best.score > 0.0 => best.shape(file, &lines),
         _ => Err(too_long.map_or_else(
             || no_table(file, &lines),
             |(line, bytes)| line_too_long(file, line, bytes),
@@ -62,9 +67,10 @@ pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
 }
 
 /// The first lines that are not blank, fewer where they are long. One beyond the limit is taken as blank,
-/// and the first such given with its length: it may be why no table is found.
-fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>) {
-    let (mut lines, mut too_long) = (Vec::new(), None);
+/// and the first such given with its length: it may be why no table is found. Last comes
+/// where looking ended before the text did.
+fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>, Option<usize>) {
+    let (mut lines, mut too_long, mut ended_at) = (Vec::new(), None, None);
     let (mut at, mut looked_at) = (0, 0);
     let mut rest = text.split_inclusive('\n');
     let mut next_number = 1;
@@ -85,12 +91,27 @@ fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>) {
         looked_at += shown.len();
         let enough = looked_at > LINE_LIMIT && lines.len() >= FEWEST_LINES;
         if enough || lines.len() >= HEAD_LINES_LIMIT {
+            ended_at = Some(at);
             break;
         }
         lines.push(Line { at, number, text: shown });
         at += line.len();
     }
-    (lines, too_long)
+    (lines, too_long, ended_at)
+}
+
+/// Whether more text could not change the shape: all lines that are looked at are there,
+/// with those that a quotation mark in the last of them may reach.
+pub fn is_whole_head(text: &str) -> bool {
+    let (.., ended_at) = head_lines(text);
+    let further = |at: usize| text[at..].bytes().filter(|&b| b == b'\n').count();
+    ended_at.is_some_and(|at| further(at) > FURTHEST)
+}
+
+/// A line from anywhere in the table, if it can be a record for the sample.
+pub fn sampled(line: &[u8], shape: &Shape) -> Option<Vec<String>> {
+    let row = Row::of(&String::from_utf8_lossy(line), shape.delimiter);
+    (row.is_record() && row.cells.len().abs_diff(shape.width) <= 1).then_some(row.cells)
 }
 
 /// A name may hold line breaks in quotation marks (RFC 4180, section 2, rule 6): the
@@ -101,7 +122,6 @@ fn with_quoted_breaks<'a>(
     first: usize,
     rest: impl Iterator<Item = &'a str>,
 ) -> (&'a str, usize) {
-    const FURTHEST: usize = 4;
     let odd = |line: &str| line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
     let parts = |b: u8| DELIMITERS.contains(&b) || matches!(b, b'\r' | b'\n');
     let line = &text[..first];
@@ -164,8 +184,14 @@ impl Row {
         if cells.len() > 1 && cells.last().is_some_and(|cell| cell.trim().is_empty()) {
             cells.pop();
         }
-        let readings = cells.iter().filter(|cell| is_reading(cell)).count();
-        let texts = cells.iter().filter(|cell| is_text(cell)).count();
+        let (mut readings, mut texts) = (0, 0);
+        for cell in &cells {
+            if is_reading(cell) {
+                readings += 1;
+            } else if cells::parse(cell.as_bytes(), Decimal::Point) != Cell::Blank {
+                texts += 1;
+            }
+        }
         Row { cells, readings, texts }
     }
 
@@ -190,10 +216,6 @@ fn is_reading(cell: &str) -> bool {
             || clock::parse(cell.as_bytes()).is_some())
 }
 
-fn is_text(cell: &str) -> bool {
-    !is_reading(cell) && cells::parse(cell.as_bytes(), Decimal::Point) != Cell::Blank
-}
-
 /// A delimiter and how well the head of the file reads under it.
 struct Candidate {
     delimiter: u8,
@@ -214,7 +236,7 @@ impl Candidate {
         Candidate { delimiter, rows, width, score }
     }
 
-    fn shape(self, file: &str, text: &str, lines: &[Line]) -> Result<Shape, LogError> {
+    fn shape(self, file: &str, lines: &[Line]) -> Result<Shape, LogError> {
         let is_wide = |row: &Row| {
             row.cells.len() > COLUMNS_LIMIT && (row.is_names() || row.cells.len() == self.width)
         };
@@ -241,7 +263,8 @@ impl Candidate {
             header: padded(header, self.width),
             units,
             preamble: lines[..top].iter().map(|line| line.text.to_owned()).collect(),
-            sample: self.sample(text, lines[first].at, first),
+            sample: self.sample(first),
+            width: self.width,
         })
     }
 
@@ -283,32 +306,11 @@ impl Candidate {
         header.and_then(|header| (header..self.rows.len()).find(starts)).or(Some(first))
     }
 
-    /// Records of the head, and lines spread over the rest.
-    fn sample(&self, text: &str, data_at: usize, first: usize) -> Vec<Vec<String>> {
-        let head =
-            self.rows[first..].iter().filter(|row| row.is_record()).map(|row| row.cells.clone());
-        let mut sample: Vec<Vec<String>> = head.take(120).collect();
-        let rest = &text.as_bytes()[data_at..];
-        const SPREAD: usize = 120;
-        for step in 1..SPREAD {
-            let from = rest.len() / SPREAD * step;
-            let Some(line) = line_after(rest, from) else { continue };
-            let row = Row::of(&String::from_utf8_lossy(line), self.delimiter);
-            if row.is_record() && row.cells.len().abs_diff(self.width) <= 1 {
-                sample.push(row.cells);
-            }
-        }
-        sample
+    /// Records of the head.
+    fn sample(&self, first: usize) -> Vec<Vec<String>> {
+        let records = self.rows[first..].iter().filter(|row| row.is_record());
+        records.map(|row| row.cells.clone()).take(120).collect()
     }
-}
-
-/// The line that starts after the next line break.
-fn line_after(bytes: &[u8], from: usize) -> Option<&[u8]> {
-    const LONGEST_LINE: usize = 1 << 16;
-    let window = &bytes[from..bytes.len().min(from + LONGEST_LINE)];
-    let start = window.iter().position(|&b| b == b'\n')? + 1;
-    let length = window[start..].iter().position(|&b| b == b'\n')?;
-    Some(window[start..start + length].trim_ascii_end())
 }
 
 /// The commonest number of cells among records; the wider of two equally common.

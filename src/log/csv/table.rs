@@ -1,12 +1,13 @@
 //! The table: every column's readings with the record they stand in.
 //!
-//! In: text, its [`Shape`], and the kind of each column. Out: a [`Table`].
-//! The csv crate reads the records; a line that it cannot read with its
-//! neighbours (an open quote) is read by itself. Blank cells take no room.
+//! In: the cells of one record after the other, and the kind of each column. Out: a
+//! [`Table`]. A record enters it whole or not at all. Blank cells take no room: a
+//! column that has a reading in every record is stored densely, any other with the
+//! record of each reading.
 
 use super::cells::{self, Cell, Decimal};
-use super::sniff::Shape;
 use crate::log::clock::{self, Stamp};
+use crate::log::limits::NAME_LIMIT;
 use crate::unit::Unit;
 
 /// How a column's cells are read.
@@ -40,6 +41,8 @@ pub struct Column {
     pub first_text_line: u64,
     /// Written behind the numbers.
     pub unit: Option<Unit>,
+    /// Whether a decimal sign was met: without one, either is as good.
+    pub has_sign: bool,
 }
 
 /// What was odd, each with its count and first line.
@@ -60,8 +63,10 @@ pub struct Oddities {
 const MOST_LOOKED_AT: u64 = 10_000;
 
 /// Whether a line names columns: at least two names with a meaning, a clock among them.
-fn is_header(record: &csv::ByteRecord) -> bool {
-    let cells = || record.iter().filter_map(|cell| std::str::from_utf8(cell).ok());
+fn is_header(record: &[&[u8]]) -> bool {
+    // What is longer is no name, and takes a while to be told so.
+    let could_be = |cell: &&&[u8]| cell.len() <= 4 * NAME_LIMIT;
+    let cells = || record.iter().filter(could_be).filter_map(|cell| std::str::from_utf8(cell).ok());
     cells().filter(|cell| super::header::is_known(cell)).take(2).count() == 2
         && cells().any(super::header::is_clock)
 }
@@ -98,6 +103,7 @@ impl Count {
 }
 
 impl Column {
+    #[inline(always)]
     fn push(&mut self, record: u32, value: f64) {
         match &mut self.record {
             Some(records) => records.push(record),
@@ -109,6 +115,18 @@ impl Column {
             }
         }
         self.value.push(value);
+    }
+
+    /// Takes the newest reading back, if it is of this record.
+    fn take_back(&mut self, record: usize) {
+        if self.value.last().is_none() || self.record_of(self.value.len() - 1) != record {
+            return;
+        }
+        self.value.pop();
+        if let Some(records) = &mut self.record {
+            records.pop();
+        }
+        self.stamps.truncate(self.value.len());
     }
 
     /// The record a reading stands in.
@@ -128,50 +146,41 @@ impl Column {
             }
         }
     }
+}
 
-    fn read(&mut self, kind: Kind, cell: &[u8], record: u32) -> Read {
-        let decimal = match kind {
-            Kind::Number(decimal) => decimal,
-            Kind::Clock => return self.read_stamp(cell, record),
-            Kind::Gear(decimal) => match gear(cell) {
-                Some(Some(value)) => {
-                    self.push(record, value);
-                    return Read::Reading;
-                }
-                Some(None) => return Read::Blank,
-                None => decimal,
-            },
-        };
-        match cells::parse(cell, decimal) {
-            Cell::Number(value) => self.push(record, value),
-            Cell::Measured(value, unit) => {
-                self.unit.get_or_insert(unit);
-                self.push(record, value);
-            }
-            Cell::Blank => return Read::Blank,
-            Cell::Text => return Read::Text,
-        }
-        Read::Reading
-    }
+/// A cell as read, before its record is known to be one.
+enum Read {
+    Number(f64),
+    Measured(f64, Unit),
+    Stamp(Stamp),
+    Blank,
+    Text,
+}
 
-    fn read_stamp(&mut self, cell: &[u8], record: u32) -> Read {
-        if let Some(stamp) = clock::parse(cell) {
-            self.stamps.push(stamp);
-            self.push(record, 0.0);
-            return Read::Reading;
-        }
-        if cells::parse(cell, Decimal::Point) == Cell::Blank {
-            return Read::Blank;
-        }
-        Read::Text
+fn read(kind: Kind, cell: &[u8]) -> Read {
+    let decimal = match kind {
+        Kind::Number(decimal) => decimal,
+        Kind::Clock => return read_stamp(cell),
+        Kind::Gear(decimal) => match gear(cell) {
+            Some(Some(value)) => return Read::Number(value),
+            Some(None) => return Read::Blank,
+            None => decimal,
+        },
+    };
+    match cells::parse(cell, decimal) {
+        Cell::Number(value) => Read::Number(value),
+        Cell::Measured(value, unit) => Read::Measured(value, unit),
+        Cell::Blank => Read::Blank,
+        Cell::Text => Read::Text,
     }
 }
 
-#[derive(PartialEq)]
-enum Read {
-    Reading,
-    Blank,
-    Text,
+fn read_stamp(cell: &[u8]) -> Read {
+    match clock::parse(cell) {
+        Some(stamp) => Read::Stamp(stamp),
+        None if cells::parse(cell, Decimal::Point) == Cell::Blank => Read::Blank,
+        None => Read::Text,
+    }
 }
 
 /// Gear letters. `Some(None)` is a gear box with no gear in that is worth a number.
@@ -190,108 +199,173 @@ fn gear(cell: &[u8]) -> Option<Option<f64>> {
     }
 }
 
-/// Reads all records from the shape's first.
-pub fn read(text: &str, shape: &Shape, kinds: &[Kind]) -> Table {
-    let body = &text.as_bytes()[shape.data_at..];
-    let mut filler = Filler::new(shape, kinds);
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(shape.delimiter)
-        .from_reader(body);
-    let mut record = csv::ByteRecord::new();
-    let mut before = reader.position().clone();
-    while let Ok(true) = reader.read_byte_record(&mut record) {
-        let after = reader.position().clone();
-        // The crate counts blank lines before a record to the record before it.
-        let line =
-            record.position().map_or(before.line(), csv::Position::line) + shape.data_line - 1;
-        let spans =
-            after.line() > before.line() + 1 && record.iter().any(|cell| cell.contains(&b'\n'));
-        let end = (after.byte() as usize).min(body.len());
-        let part = &body[(before.byte() as usize).min(end)..end];
-        let open = || part.iter().filter(|&&b| b == b'"').count() % 2 == 1;
-        if spans && (record.len() != kinds.len() || open()) {
-            filler.line_by_line(part, line, shape.delimiter);
-        } else {
-            filler.record(&record, line);
-        }
-        if filler.ended() {
-            break;
-        }
-        before = after;
-    }
-    filler.finish(body.ends_with(b"\n"))
-}
-
-struct Filler<'a> {
+/// Takes the cells of one record after the other.
+pub struct Filler {
     table: Table,
-    kinds: &'a [Kind],
-    header: &'a [String],
+    kinds: Vec<Kind>,
+    header: Vec<String>,
+    /// One a column: the decimal sign where a plain number is just that, or else 0.
+    points: Vec<u8>,
+    /// One a column: whether a decimal sign was met.
+    signs: Vec<bool>,
     /// Cells of the newest record, for a last line that was cut.
     last: (usize, u64),
-    /// Columns with text in the record at hand.
+    /// The record at hand: its number, its readings so far, and the columns reached.
+    record: u32,
+    readings: usize,
+    reached: usize,
+    units: Vec<(usize, Unit)>,
+    /// Columns with text in it.
     texts: Vec<usize>,
+    /// A cell beyond the last column that is not blank.
+    extra: bool,
 }
 
-impl<'a> Filler<'a> {
-    fn new(shape: &'a Shape, kinds: &'a [Kind]) -> Self {
+impl Filler {
+    pub fn new(kinds: Vec<Kind>, header: Vec<String>) -> Self {
         let columns = kinds.iter().map(|_| Column::default()).collect();
-        let table = Table { columns, ..Table::default() };
-        Filler { table, kinds, header: &shape.header, last: (kinds.len(), 0), texts: Vec::new() }
+        let point = |kind: &Kind| match kind {
+            Kind::Number(Decimal::Point) => b'.',
+            Kind::Number(Decimal::Comma) => b',',
+            _ => 0,
+        };
+        Filler {
+            table: Table { columns, ..Table::default() },
+            points: kinds.iter().map(point).collect(),
+            signs: vec![false; kinds.len()],
+            last: (kinds.len(), 0),
+            kinds,
+            header,
+            record: 0,
+            readings: 0,
+            reached: 0,
+            units: Vec::new(),
+            texts: Vec::new(),
+            extra: false,
+        }
     }
 
-    fn ended(&self) -> bool {
+    /// Makes room for so many records. Room that is never written to costs nothing.
+    pub fn reserve(&mut self, records: usize, filled: &[f64]) {
+        self.table.lines.reserve(records);
+        for (column, filled) in self.table.columns.iter_mut().zip(filled) {
+            let readings = (records as f64 * filled) as usize;
+            column.value.reserve(readings);
+            if *filled < 0.99 {
+                column.record = Some(Vec::with_capacity(readings));
+            }
+        }
+    }
+
+    pub fn width(&self) -> usize {
+        self.kinds.len()
+    }
+
+    pub fn ended(&self) -> bool {
         self.table.odd.other_table.is_some() || self.table.lines.len() >= u32::MAX as usize - 1
     }
 
-    fn line_by_line(&mut self, part: &[u8], first_line: u64, delimiter: u8) {
-        self.table.odd.open_quote.add(first_line);
-        let text = String::from_utf8_lossy(part);
-        for (offset, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
-            let cells = super::sniff::split(&line.replace('"', ""), delimiter);
-            self.record(&csv::ByteRecord::from(cells), first_line + offset as u64);
+    pub fn open_quote(&mut self, line: u64) {
+        self.table.odd.open_quote.add(line);
+    }
+
+    /// The next record begins. What was given of one that did not end is taken back.
+    pub fn begin(&mut self) {
+        if self.readings > 0 {
+            self.take_back();
+        }
+        self.record = self.table.lines.len() as u32;
+        (self.readings, self.reached, self.extra) = (0, 0, false);
+        self.units.clear();
+        self.texts.clear();
+    }
+
+    fn take_back(&mut self) {
+        let record = self.record as usize;
+        for column in self.table.columns.iter_mut().take(self.reached) {
+            column.take_back(record);
+        }
+        self.readings = 0;
+    }
+
+    /// The decimal sign of a column in which a plain number is just that, or else 0.
+    #[inline]
+    pub fn point(&self, column: usize) -> u8 {
+        self.points.get(column).copied().unwrap_or(0)
+    }
+
+    #[inline(always)]
+    pub fn number(&mut self, column: usize, value: f64, has_sign: bool) {
+        self.signs[column] |= has_sign;
+        self.table.columns[column].push(self.record, value);
+        self.readings += 1;
+        self.reached = column + 1;
+    }
+
+    pub fn cell(&mut self, column: usize, cell: &[u8]) {
+        let Some(kind) = self.kinds.get(column) else {
+            self.extra |= !cell.trim_ascii().is_empty();
+            return;
+        };
+        let has_sign = || cell.contains(&b'.') || cell.contains(&b',');
+        match read(*kind, cell) {
+            Read::Number(value) => self.number(column, value, has_sign()),
+            Read::Measured(value, unit) => {
+                self.number(column, value, has_sign());
+                self.units.push((column, unit));
+            }
+            Read::Stamp(stamp) => {
+                self.table.columns[column].stamps.push(stamp);
+                self.number(column, 0.0, true);
+            }
+            Read::Blank => {}
+            Read::Text => {
+                self.signs[column] |= has_sign();
+                self.texts.push(column);
+            }
         }
     }
 
-    fn record(&mut self, record: &csv::ByteRecord, line: u64) {
-        let number = self.table.lines.len() as u32;
-        let mut readings = 0;
-        self.texts.clear();
-        let columns = self.table.columns.iter_mut().zip(self.kinds);
-        for (index, (cell, (column, kind))) in record.iter().zip(columns).enumerate() {
-            match column.read(*kind, cell, number) {
-                Read::Reading => readings += 1,
-                Read::Blank => {}
-                Read::Text => self.texts.push(index),
-            }
-        }
-        if readings == 0 {
-            self.no_record(record, line);
+    /// The record at hand ends: it was of so many cells, which can be had once more.
+    pub fn end<'b, Cells: Iterator<Item = &'b [u8]>>(
+        &mut self,
+        count: usize,
+        line: u64,
+        cells: impl Fn() -> Cells,
+    ) {
+        if self.readings == 0 {
+            self.no_record(&cells().collect::<Vec<_>>(), line);
             return;
         }
-        for &index in &self.texts {
-            self.table.columns[index].text(&record[index], line);
+        self.readings = 0;
+        for &(column, unit) in &self.units {
+            self.table.columns[column].unit.get_or_insert(unit);
         }
-        let extra = record.iter().skip(self.kinds.len()).any(|cell| !cell.trim_ascii().is_empty());
-        if record.len() < self.kinds.len() {
+        if !self.texts.is_empty() {
+            for (index, cell) in cells().enumerate() {
+                if self.texts.binary_search(&index).is_ok() {
+                    self.table.columns[index].text(cell, line);
+                }
+            }
+        }
+        if count < self.kinds.len() {
             self.table.odd.short.add(line);
-        } else if extra {
+        } else if self.extra {
             self.table.odd.long.add(line);
         }
-        self.last = (record.len(), line);
+        self.last = (count, line);
         self.table.lines.push(u32::try_from(line).unwrap_or(u32::MAX));
     }
 
     /// A line without any reading: blank, a comment, a header again, or something else.
-    fn no_record(&mut self, record: &csv::ByteRecord, line: u64) {
+    fn no_record(&mut self, record: &[&[u8]], line: u64) {
         let odd = &mut self.table.odd;
-        let first = record.get(0).unwrap_or_default().trim_ascii();
+        let first = record.first().copied().unwrap_or_default().trim_ascii();
         if record.iter().all(|cell| cell.trim_ascii().is_empty()) {
             return;
         }
-        let same = |(cell, name): (&[u8], &String)| cell.trim_ascii() == name.trim().as_bytes();
-        let again = record.iter().zip(self.header).all(same) && record.len() > 1;
+        let same = |(cell, name): (&&[u8], &String)| cell.trim_ascii() == name.trim().as_bytes();
+        let again = record.iter().zip(&self.header).all(same) && record.len() > 1;
         if again {
             odd.header_again.add(line);
         } else if odd.no_record.count < MOST_LOOKED_AT && is_header(record) {
@@ -305,21 +379,19 @@ impl<'a> Filler<'a> {
     }
 
     /// Takes back a last record that was cut: its last cell may lack digits.
-    fn finish(mut self, line_ended: bool) -> Table {
+    pub fn finish(mut self, line_ended: bool) -> Table {
+        self.begin();
+        for (column, has_sign) in self.table.columns.iter_mut().zip(&self.signs) {
+            column.has_sign = *has_sign;
+            if column.value.is_empty() {
+                column.record = None;
+            }
+        }
         let (cells, line) = self.last;
         if !line_ended && cells < self.kinds.len() && self.table.lines.len() > 1 {
             self.table.lines.pop();
             let gone = self.table.lines.len();
-            for column in &mut self.table.columns {
-                if column.value.last().is_some() && column.record_of(column.value.len() - 1) == gone
-                {
-                    column.value.pop();
-                    if let Some(records) = &mut column.record {
-                        records.pop();
-                    }
-                    column.stamps.truncate(column.value.len());
-                }
-            }
+            self.table.columns.iter_mut().for_each(|column| column.take_back(gone));
             self.table.odd.short.count = self.table.odd.short.count.saturating_sub(1);
             self.table.odd.cut_last = Some(line);
         }

@@ -177,8 +177,11 @@ impl Scale {
     fn of(values: &[f64], unit: Option<Unit>) -> Option<Scale> {
         let mut steps: Vec<f64> =
             values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-        steps.sort_by(f64::total_cmp);
-        let step = *steps.get(steps.len() / 2)?;
+        let middle = steps.len() / 2;
+        if steps.is_empty() {
+            return None;
+        }
+        let step = *steps.select_nth_unstable_by(middle, f64::total_cmp).1;
         let middle = *values.get(values.len() / 2)?;
         let plain = |symbol: &'static str, guessed| {
             let factor = by_symbol(symbol).map_or(1.0, |unit| unit.factor);

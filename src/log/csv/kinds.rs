@@ -1,0 +1,128 @@
+//! How each column is to be read: as numbers with which decimal sign, as clock, as gear.
+//!
+//! In: headings and a sample of records. Out: a [`Kind`] a column. Decided over whole
+//! columns of the sample, and over the whole sample where a column leaves it open.
+
+use super::cells::{self, Cell, Decimal};
+use super::header::Heading;
+use super::table::{Column, Kind};
+use crate::log::{Role, clock, roles};
+
+/// How each column is to be read, from the sample.
+pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
+    let column = |at: usize| sample.iter().filter_map(move |row| row.get(at)).map(String::as_str);
+    let seen: Vec<Seen> = (0..headings.len()).map(|at| Seen::of(column(at))).collect();
+    let elsewhere = Signs {
+        points: seen.iter().any(|seen| seen.point_decimals > 0),
+        commas: seen.iter().any(|seen| seen.comma_decimals > 0),
+    };
+    seen.iter()
+        .enumerate()
+        .map(|(at, seen)| {
+            let decimal = seen.decimal_sign(elsewhere);
+            let number = |cell: &&str| {
+                !matches!(cells::parse(cell.as_bytes(), decimal), Cell::Text | Cell::Blank)
+            };
+            let numbers = column(at).filter(number).count();
+            let stamps = column(at).filter(|cell| clock::parse(cell.as_bytes()).is_some()).count();
+            let is_date = stamps >= numbers && headings[at].words.has("date|datum|fecha");
+            let named = roles::named(&headings[at].words, None);
+            let gear = named.is_some_and(|named| named.role == Role::Gear);
+            match (stamps > numbers || (is_date && stamps > 0), gear) {
+                (true, _) => Kind::Clock,
+                (_, true) => Kind::Gear(decimal),
+                _ => Kind::Number(decimal),
+            }
+        })
+        .collect()
+}
+
+/// Decimal signs that are certain somewhere in the file.
+#[derive(Clone, Copy)]
+struct Signs {
+    points: bool,
+    commas: bool,
+}
+
+/// Commas and points in the cells of one column.
+#[derive(Default)]
+struct Seen {
+    commas: usize,
+    points: usize,
+    comma_decimals: usize,
+    point_decimals: usize,
+    /// Of the first cell with both, the one further right.
+    last_of_both: Option<Decimal>,
+}
+
+impl Seen {
+    fn of<'a>(cells: impl Iterator<Item = &'a str>) -> Self {
+        let mut seen = Seen::default();
+        for cell in cells {
+            let (comma, point) = (cell.rfind(','), cell.rfind('.'));
+            if comma.is_some() {
+                seen.commas += 1;
+                seen.comma_decimals += usize::from(is_decimal(cell, ','));
+            }
+            if point.is_some() {
+                seen.points += 1;
+                seen.point_decimals += usize::from(is_decimal(cell, '.'));
+            }
+            if comma.is_some() && point.is_some() {
+                let last = if comma > point { Decimal::Comma } else { Decimal::Point };
+                seen.last_of_both.get_or_insert(last);
+            }
+        }
+        seen
+    }
+
+    /// A column's decimal sign: comma where commas are written as decimals, or could
+    /// be and nothing in the file is written with a point.
+    fn decimal_sign(&self, elsewhere: Signs) -> Decimal {
+        let grouped = self.points > 0 && self.point_decimals == 0 && self.commas == 0;
+        match self.last_of_both {
+            Some(last) => last,
+            None if self.comma_decimals > 0 && self.point_decimals == 0 => Decimal::Comma,
+            None if self.commas > 0 && self.points == 0 && !elsewhere.points => Decimal::Comma,
+            // 1.250 beside 0,5 in the next column: points part thousands in this file.
+            None if grouped && elsewhere.commas && !elsewhere.points => Decimal::Comma,
+            None => Decimal::Point,
+        }
+    }
+}
+
+/// Digits, one sign, digits, and not a group of three behind a leading digit.
+fn is_decimal(cell: &str, sign: char) -> bool {
+    let Some((whole, fraction)) = cell.trim().split_once(sign) else { return false };
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    let whole = whole.trim_start_matches(['-', '+']);
+    let could_be_group =
+        fraction.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0');
+    digits(whole) && digits(fraction) && !fraction.is_empty() && !could_be_group
+}
+
+/// Kinds to begin reading with, from the first records alone. Where these are written
+/// with decimal commas, a column that shows no sign yet will have commas too.
+pub fn likely(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
+    let mut kinds = kinds(sample, headings);
+    if kinds.contains(&Kind::Number(Decimal::Comma)) {
+        for (at, kind) in kinds.iter_mut().enumerate() {
+            let bare =
+                |row: &Vec<String>| row.get(at).is_none_or(|cell| !cell.contains(['.', ',']));
+            if *kind == Kind::Number(Decimal::Point) && sample.iter().all(bare) {
+                *kind = Kind::Number(Decimal::Comma);
+            }
+        }
+    }
+    kinds
+}
+
+/// Whether a column read as one kind holds what the other would have given.
+pub fn same(read: Kind, wanted: Kind, column: &Column) -> bool {
+    match (read, wanted) {
+        (Kind::Number(_), Kind::Number(_)) | (Kind::Gear(_), Kind::Gear(_)) => {
+            read == wanted || !column.has_sign
+        }
+        _ => read == wanted,
+    }
+}

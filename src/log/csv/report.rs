@@ -1,0 +1,92 @@
+//! What was odd about a table, in words.
+
+use super::header::Heading;
+use super::sniff::Shape;
+use super::table::{self, Column, Table};
+use crate::log::Problem;
+
+pub fn texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>) {
+    if column.text_count == 0 {
+        return;
+    }
+    let texts: Vec<String> =
+        column.texts.iter().take(3).map(|text| format!("\"{text}\"")).collect();
+    let (name, texts, line) = (&heading.name, texts.join(", "), column.first_text_line);
+    let text = match column.text_count {
+        1 => format!(
+            "\"{name}\": the cell in line {line} is no number ({texts}) and was left blank."
+        ),
+        all => format!(
+            "\"{name}\": {all} cells are no numbers ({texts}) and were left blank, the first in \
+             line {line}."
+        ),
+    };
+    problems.push(Problem { code: "cells_unread", text });
+}
+
+pub fn oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
+    let odd = &table.odd;
+    let counted = [
+        (
+            odd.short,
+            "rows_short",
+            ["has fewer cells than the header", "have fewer cells than the header"],
+            "what is there was read",
+        ),
+        (
+            odd.long,
+            "rows_long",
+            ["has more cells than the header", "have more cells than the header"],
+            "the cells beyond it were left out",
+        ),
+        (
+            odd.no_record,
+            "rows_dropped",
+            ["holds no reading", "hold no reading"],
+            "nothing of it was used",
+        ),
+        (
+            odd.header_again,
+            "header_repeated",
+            ["repeats the header", "repeat the header"],
+            "the table was read on below",
+        ),
+        (
+            odd.open_quote,
+            "open_quote",
+            [
+                "opens a quotation mark that is never closed",
+                "open a quotation mark that is never closed",
+            ],
+            "what follows was read line by line",
+        ),
+    ];
+    for (count, code, says, done) in counted.into_iter().filter(|(count, ..)| count.count > 0) {
+        problems.push(Problem { code, text: format!("{}; {done}.", lines(count, says)) });
+    }
+    if let Some(line) = odd.cut_last {
+        let text = format!("Line {line}, the last, was cut short and was left out.");
+        problems.push(Problem { code: "cut_short", text });
+    }
+    if let Some((line, names)) = &odd.other_table {
+        let text = format!(
+            "Line {line} begins a second table with other columns ({}); it was not read. Save it as a \
+             file of its own, and open both.",
+            names.join(", ")
+        );
+        problems.push(Problem { code: "second_table", text });
+    }
+    if shape.header_line.is_none() {
+        let text =
+            "No line names the columns; they are numbered. Give each its role by hand.".to_owned();
+        problems.push(Problem { code: "header_missing", text });
+    }
+}
+
+/// One line by its number, or how many and the first, with what they do.
+fn lines(count: table::Count, [one, many]: [&str; 2]) -> String {
+    match count.count {
+        1 => format!("Line {} {one}", count.first_line),
+        all => format!("{all} lines, the first being line {}, {many}", count.first_line),
+    }
+}
