@@ -232,7 +232,12 @@ impl Day {
     /// [`DayError`] when it is no JSON of the day's shape, or of a later version.
     pub fn from_json(file: &str, text: &str) -> Result<Self, DayError> {
         let text = text.trim_start_matches('\u{feff}');
-        let head: Head = serde_json::from_str(text).map_err(|error| broken(file, &error))?;
+        let head: Head =
+            serde_json::from_str(text).map_err(|error| match text.contains(FORMAT) {
+                true => broken(file, &error),
+                // Records in JSON, or something else in curly brackets.
+                false => DayError::NotADay { file: file.to_owned() },
+            })?;
         match (head.format.as_deref(), head.version) {
             (Some(FORMAT), Some(1..=VERSION)) => {}
             (Some(FORMAT), Some(version)) if version > VERSION => {

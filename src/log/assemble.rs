@@ -9,11 +9,14 @@
 
 use std::sync::Arc;
 
-use super::infer::{self, Habits, Spread};
+use super::infer::{self, Guess, Habits, Spread};
 use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
-use super::{Channel, Form, Log, Problem, Role, cross, gauge, health, plausible, positions, roles};
+use super::{
+    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, plausible,
+    positions, roles,
+};
 use crate::unit::{Quantity, Unit};
 
 /// What a reader hands over of a file.
@@ -48,6 +51,7 @@ pub fn log(parts: Parts) -> Log {
     let mut raws = parts.raws;
     raws.extend(positions::speed(&raws));
     let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
+    drafts.iter_mut().for_each(leave_out_codes);
     name_receiver_speed(&mut drafts, parts.file);
     infer_units(&mut drafts);
     gauge::settle(&mut drafts);
@@ -153,6 +157,23 @@ impl Draft {
     }
 }
 
+/// Leaves out a number that stands for no reading (see `codes`).
+fn leave_out_codes(draft: &mut Draft) {
+    let series = &mut draft.raw.series;
+    let Some(code) = codes::nothing(&series.value) else { return };
+    let all = series.value.len();
+    let kept = || series.value.iter().map(|value| *value != code);
+    let time_s = series.time_s.iter().zip(kept()).filter(|(_, kept)| *kept).map(|(t, _)| *t);
+    series.time_s = time_s.collect();
+    series.value.retain(|value| *value != code);
+    let text = format!(
+        "\"{}\" reads {code} {} times and nothing else near it; that was taken for no reading.",
+        draft.raw.name,
+        all - draft.raw.series.value.len()
+    );
+    draft.problem("code_for_nothing", text);
+}
+
 /// A receiver's log names its speed plainly: with no channel of an engine beside it
 /// and positions or the word in the file's name, it is satellite speed.
 fn name_receiver_speed(drafts: &mut [Draft], file: &str) {
@@ -218,11 +239,18 @@ fn infer_units(drafts: &mut [Draft]) {
     });
     habits.fahrenheit = infer::fahrenheit(temperatures);
     let references = cross::references(drafts);
+    let engine = engine_speed(drafts);
     for draft in drafts.iter_mut() {
         let (Some(role), None) = (draft.role(), draft.unit) else { continue };
         let by_reference = references.speed_unit(draft, role);
-        let Some(guess) =
-            by_reference.or_else(|| infer::unit(role, &draft.raw.series.value, habits))
+        let by_engine = |guess: Guess| {
+            let is_speed = roles::quantity_of(role) == Quantity::Speed;
+            let rpm = engine.as_ref().filter(|_| is_speed);
+            rpm.and_then(|rpm| gearing::speed_unit(&draft.raw.series, rpm, guess.unit))
+                .unwrap_or(guess)
+        };
+        let Some(guess) = by_reference
+            .or_else(|| infer::unit(role, &draft.raw.series.value, habits).map(by_engine))
         else {
             continue;
         };
@@ -237,6 +265,16 @@ fn infer_units(drafts: &mut [Draft]) {
             draft.problem("unit_guessed", text);
         }
     }
+}
+
+/// The engine's speed in rpm, if there is one.
+fn engine_speed(drafts: &[Draft]) -> Option<Series> {
+    let draft = drafts.iter().find(|draft| draft.role() == Some(Role::EngineSpeed))?;
+    let unit = draft.unit.or_else(|| {
+        infer::unit(Role::EngineSpeed, &draft.raw.series.value, Habits::default()).map(|g| g.unit)
+    })?;
+    let value = draft.raw.series.value.iter().map(|&value| unit.inside(value)).collect();
+    Some(Series { time_s: draft.raw.series.time_s.clone(), value })
 }
 
 /// Units that cannot be mistaken: degrees of a position, revolutions of an engine.

@@ -4,6 +4,8 @@
 //! which of two numbers is the month is decided over a whole column by
 //! [`DateOrder::decide`], never from one cell. No clock is read here.
 
+use std::borrow::Cow;
+
 /// A cell that tells a date, a time of day, or both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stamp {
@@ -41,6 +43,7 @@ const HOUR_S: f64 = 3_600.0;
 /// Reads one cell; `None` when it is no date and no time of day.
 pub fn parse(cell: &[u8]) -> Option<Stamp> {
     let text = std::str::from_utf8(cell).ok()?.trim();
+    let text = text.strip_prefix('[').and_then(|text| text.strip_suffix(']')).unwrap_or(text);
     // Longest that makes sense: a full stamp with a named zone.
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
@@ -48,9 +51,19 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     if !could_be(text) {
         return None;
     }
-    let (text, zone_s) = split_zone(text);
+    let signed = with_signs(text);
+    let (text, zone_s) = split_zone(&signed);
+    if let Some((days, rest)) = whole_days(text) {
+        let time = time_of_day(rest)?;
+        let seconds = days * DAY_S + time.seconds;
+        return Some(Stamp { date: None, time: Some(WrittenTime { seconds, ..time }), zone_s });
+    }
     let (date, rest) = split_date(text);
-    let time = if rest.is_empty() { None } else { Some(time_of_day(rest)?) };
+    let time = match (date, rest) {
+        (_, "") => None,
+        (Some(_), rest) => Some(time_of_day(rest).or_else(|| unparted(rest))?),
+        (None, rest) => Some(time_of_day(rest)?),
+    };
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
 }
 
@@ -63,6 +76,57 @@ fn could_be(text: &str) -> bool {
     text.contains(':') || count(parts) >= 2 || text.len() >= 8 && count(is_digit) >= 8
 }
 
+/// `2024年6月14日 13時37分12.5秒` with the signs that others use.
+fn with_signs(text: &str) -> Cow<'_, str> {
+    if !text.contains(['年', '時']) {
+        return text.into();
+    }
+    let text = text.replace(['年', '月'], "-").replace('日', " ");
+    text.replace(['時', '分'], ":").replace('秒', "").replace("  ", " ").trim().to_owned().into()
+}
+
+/// A length of time in days and hours: `0 days 00:00:00.100`, `1 day, 2:03:04`.
+fn whole_days(text: &str) -> Option<(f64, &str)> {
+    let (days, rest) = text.split_once(" day")?;
+    let rest = rest.strip_prefix('s').unwrap_or(rest).trim_start_matches([',', ' ', '+']);
+    Some((f64::from(whole_number(days, 5)?), rest))
+}
+
+/// The compact form of a time behind a date (ISO 8601): `133712.5`, `1337`.
+fn unparted(text: &str) -> Option<WrittenTime> {
+    let digits = text.bytes().take_while(u8::is_ascii_digit).count();
+    match digits {
+        4 if text.len() == 4 => hours(&text[..2], &text[2..], 0.0, None),
+        6 => hours(&text[..2], &text[2..4], seconds(&text[4..])?, None),
+        _ => None,
+    }
+}
+
+/// Names of zones that mean one thing, and their hours ahead of UTC. `CST`, `IST` and
+/// others that are used on several continents are not here.
+const ZONES: [(&str, f64); 20] = [
+    ("WET", 0.0),
+    ("WEST", 1.0),
+    ("BST", 1.0),
+    ("CET", 1.0),
+    ("CEST", 2.0),
+    ("MEZ", 1.0),
+    ("MESZ", 2.0),
+    ("EET", 2.0),
+    ("EEST", 3.0),
+    ("MSK", 3.0),
+    ("JST", 9.0),
+    ("AEST", 10.0),
+    ("AEDT", 11.0),
+    ("EST", -5.0),
+    ("EDT", -4.0),
+    ("CDT", -5.0),
+    ("MST", -7.0),
+    ("MDT", -6.0),
+    ("PST", -8.0),
+    ("PDT", -7.0),
+];
+
 /// Takes a written zone off the end: `Z`, `UTC`, `+02:00`, `-0800`, `[Europe/Berlin]`.
 fn split_zone(text: &str) -> (&str, Option<f64>) {
     let text = text.split_once('[').map_or(text, |(before, _)| before.trim_end());
@@ -72,6 +136,11 @@ fn split_zone(text: &str) -> (&str, Option<f64>) {
         }
     }
     let clock_at = text.find(':').unwrap_or(text.len());
+    if let Some((before, name)) = text.rsplit_once(' ').filter(|(before, _)| before.contains(':'))
+        && let Some((_, hours)) = ZONES.iter().find(|(zone, _)| *zone == name)
+    {
+        return (before.trim_end(), Some(hours * HOUR_S));
+    }
     if let Some(sign_at) = text.rfind(['+', '-', '−']).filter(|&at| at > clock_at)
         && let Some(offset) = offset_s(&text[sign_at..])
     {
@@ -323,6 +392,7 @@ mod tests {
             ("1990-12-31T23:59:60Z", 662_688_000.0),
             ("2023-11-14T22:13:20Z", 1_700_000_000.0),
             ("1994-03-23T12:35:19Z", 764_426_119.0),
+            ("1994-03-23 13:35:19 CET", 764_426_119.0),
         ];
         for (text, expected) in rows {
             assert!((unix_s(text).unwrap() - expected).abs() < 0.005, "{text}: {:?}", unix_s(text));
@@ -345,6 +415,11 @@ mod tests {
             "18:07:05 23.04.2007",
             "2007/04/23 18:07:05,000",
             "2007-04-23_18:07:05:000",
+            "[2007-04-23 18:07:05.000]",
+            "20070423T180705Z",
+            "20070423T180705.000",
+            "2007年4月23日 18時07分05.000秒",
+            "2007年04月23日18時07分05秒",
         ] {
             assert_eq!(unix_s(text), expected, "{text}");
         }
@@ -359,6 +434,8 @@ mod tests {
         assert_eq!(time("12:00:00 AM"), Some((0.0, DAY_S)));
         assert_eq!(time("12:30 pm"), Some((45_000.0, DAY_S)));
         assert_eq!(time("03:07.5"), Some((187.5, HOUR_S)));
+        assert_eq!(time("0 days 00:00:07.250000"), Some((7.25, DAY_S)));
+        assert_eq!(time("1 day, 1:00:00"), Some((90_000.0, DAY_S)));
         for no_time in ["12", "1.5", "12:75:00", "a:b", "1:2:3:4:5", "10.5.1", "--", "1-2"] {
             assert_eq!(parse(no_time.as_bytes()), None, "{no_time}");
         }

@@ -90,8 +90,8 @@ impl Decoder {
         if let Some(decoder) = &mut self.lossy {
             decode(decoder, &[], text, true);
         }
-        if self.encoding == WINDOWS_1252 && !self.only_ascii {
-            problems.push(text::not_unicode());
+        if !self.only_ascii {
+            problems.extend(text::not_unicode(self.encoding));
         }
         problems
     }

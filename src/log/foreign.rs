@@ -43,8 +43,16 @@ const MARKS: [(&[u8], &str, &str); 22] = [
     (b"[[", "a list in JSON", "Export the table as CSV, and open that."),
 ];
 
+/// A tar archive says so behind the name of its first file (POSIX.1, ustar).
+pub fn is_tar(bytes: &[u8]) -> bool {
+    bytes.get(257..262).is_some_and(|mark| mark == b"ustar")
+}
+
 /// The refusal of a file that is plainly something else. `None` for what could be a log.
 pub fn refusal(file: &str, bytes: &[u8]) -> Option<LogError> {
+    if is_tar(bytes) {
+        return Some(LogError::at(file, "start", "this is a tar archive, not a log.", UNPACK));
+    }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes).trim_ascii_start();
     let begins =
         |mark: &[u8]| bytes.get(..mark.len()).is_some_and(|head| head.eq_ignore_ascii_case(mark));

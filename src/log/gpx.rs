@@ -33,7 +33,18 @@ pub fn is_gpx(text: &str) -> bool {
     while !text.is_char_boundary(end) {
         end -= 1;
     }
-    text.trim_start().starts_with('<') && text[..end].contains("<gpx")
+    let head = &text[..end];
+    // The root may carry the prefix of its namespace: <g:gpx>.
+    let is_root = |(at, _): (usize, &str)| {
+        let name = head[..at].rsplit('<').next().unwrap_or_default();
+        name.is_empty() || name.ends_with(':') && !name.contains(|c: char| !is_name(c))
+    };
+    text.trim_start().starts_with('<') && head.match_indices("gpx").any(is_root)
+}
+
+/// A letter of a namespace prefix.
+fn is_name(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, ':' | '_' | '-' | '.')
 }
 
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
@@ -165,10 +176,10 @@ fn field_of(tag: &str) -> Option<Field> {
 fn point(tag: &BytesStart, line: u32) -> Point {
     let mut point = Point { line, ..Point::default() };
     for attribute in tag.attributes().with_checks(false).flatten() {
-        let value = fast_float2::parse::<f64, _>(attribute.value.trim_ascii()).ok();
+        let value = number(attribute.value.trim_ascii().as_ref());
         match attribute.key.as_ref() {
-            "lat" => point.values[LATITUDE] = value.filter(|v| v.is_finite()),
-            "lon" => point.values[LONGITUDE] = value.filter(|v| v.is_finite()),
+            "lat" => point.values[LATITUDE] = value,
+            "lon" => point.values[LONGITUDE] = value,
             _ => {}
         }
     }
@@ -181,11 +192,16 @@ impl Point {
         match field {
             Field::Time => self.unix_s = unix_s(text).or(self.unix_s),
             Field::Value(column) => {
-                let value = fast_float2::parse::<f64, _>(text).ok().filter(|v| v.is_finite());
-                self.values[column] = value.or(self.values[column]);
+                self.values[column] = number(text).or(self.values[column]);
             }
         }
     }
+}
+
+/// A finite number; programs that follow their country's habit write `48,1`.
+fn number(text: &[u8]) -> Option<f64> {
+    let point: Vec<u8> = text.iter().map(|&b| if b == b',' { b'.' } else { b }).collect();
+    fast_float2::parse::<f64, _>(&point).ok().filter(|value| value.is_finite())
 }
 
 fn unix_s(text: &[u8]) -> Option<f64> {

@@ -12,6 +12,7 @@
 pub mod align;
 mod assemble;
 mod clock;
+mod codes;
 pub mod correct;
 mod cross;
 mod csv;
@@ -19,6 +20,7 @@ mod decoder;
 mod foreign;
 mod fresh;
 mod gauge;
+mod gearing;
 mod gpx;
 mod health;
 mod infer;
@@ -283,7 +285,7 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
     if mdf4::is_mdf(bytes) {
         return mdf4::read(name, bytes);
     }
-    if !text::is_text(bytes) {
+    if foreign::is_tar(bytes) || !text::is_text(bytes) {
         return Err(foreign::refusal(name, bytes).unwrap_or_else(|| no_text(name, bytes)));
     }
     let text = text::decode(bytes);

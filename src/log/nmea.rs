@@ -63,7 +63,18 @@ const HEAD_LINES: usize = 50;
 fn sentences_in_head(text: &str) -> (usize, usize) {
     let lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#'));
     let head: Vec<&str> = lines.take(HEAD_LINES).collect();
-    (head.iter().filter(|line| sentence(line).is_some()).count(), head.len())
+    // Sentences of others count where one that is read stands among them.
+    let any = head.iter().any(|line| sentence(line).is_some());
+    (head.iter().filter(|line| any && is_sentence(line)).count(), head.len())
+}
+
+/// Any sentence, also a maker's own (`$PUBX,`) and those of other radios (`!AIVDM,`).
+fn is_sentence(line: &str) -> bool {
+    let head = line.strip_prefix('!').or_else(|| line.strip_prefix("$P"));
+    let named = head.and_then(|head| head.split_once(',')).is_some_and(|(name, _)| {
+        (2..=8).contains(&name.len()) && name.bytes().all(|b| b.is_ascii_alphanumeric())
+    });
+    named || sentence(line).is_some()
 }
 
 /// The sentence in a line, which may have a receiver's or logger's stamp in front.
@@ -96,6 +107,8 @@ struct Reader {
     wrong_checksum: (u64, u32),
     garbled: (u64, u32),
     void: u64,
+    /// Sentences that carry no checksum.
+    unsummed: u64,
     /// Speeds of VTG, kept apart: they count only where no RMC gives one.
     vtg_speed: Vec<(usize, f64)>,
 }
@@ -103,7 +116,9 @@ struct Reader {
 impl Reader {
     fn sentence(&mut self, sentence: &str, line: u32) {
         self.sentences += 1;
-        match nmea::parse_str(sentence) {
+        let summed = with_sum(sentence);
+        self.unsummed += u64::from(summed.is_some());
+        match nmea::parse_str(summed.as_deref().unwrap_or(sentence)) {
             Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
             Ok(ParseResult::GGA(gga)) => self.gga(&gga, line),
             Ok(ParseResult::GNS(gns)) => self.gns(&gns, line),
@@ -256,12 +271,36 @@ impl Reader {
                 text: format!("{what}, which were not used: {count}, the first in line {line}."),
             })
             .collect();
+        if self.unsummed > 0 {
+            let text = format!(
+                "{} sentences carry no checksum; they were used, and damage in them cannot be seen.",
+                self.unsummed
+            );
+            problems.push(Problem { code: "no_checksum", text });
+        }
         if self.void > 0 {
             let text = format!("{} RMC sentences say that there was no fix.", self.void);
             problems.push(Problem { code: "no_fix", text });
         }
         problems
     }
+}
+
+/// The sentence with its checksum, where it was written without: the standard leaves it
+/// to the sender for most sentences. One that was cut is told by its missing fields.
+fn with_sum(sentence: &str) -> Option<String> {
+    let said = sentence.strip_prefix('$').filter(|said| !said.contains('*'))?;
+    let commas = said.bytes().filter(|&b| b == b',').count();
+    let least = match said.get(2..5)? {
+        "RMC" => 11,
+        "GGA" => 14,
+        "GNS" => 12,
+        "VTG" => 8,
+        "ZDA" => 6,
+        _ => return None,
+    };
+    let sum = said.bytes().fold(0, |sum, byte| sum ^ byte);
+    (commas >= least).then(|| format!("${said}*{sum:02X}"))
 }
 
 fn count((count, first): &mut (u64, u32), line: u32) {

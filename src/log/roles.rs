@@ -34,7 +34,8 @@ const TEMPERATURE: &str =
 /// What has to do with boost and is no manifold pressure.
 const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator";
 const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleracion|accelerazione|acceleratie|versnelling|gforce|=g|=gs|加速|=imu|=ax|=gx|=longg|前後g";
-const NOT_ACCELERATION: &str = "accelerator|pedal|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
+const NOT_ACCELERATION: &str =
+    "accelerator|accped|pedal|=ped|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
 const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude";
 const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|huile|aceite|=olio|=olie|transmission|getriebe|=trans|=gearbox|=cat|catalyst|katalysator|\
     fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=ecu|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
@@ -92,32 +93,32 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::Pedal,
-        "pedal|accelerator|=app|=apps|fahrpedal|gaspedal|=pwg|pedale|acelerador|acceleratore|accelerateur|pedaal|アクセル|gasstellung|driverpedal",
+        "pedal|accped|pedpos|accelerator|=app|=apps|fahrpedal|gaspedal|=pwg|pedale|acelerador|acceleratore|accelerateur|pedaal|アクセル|gasstellung|driverpedal",
         "brake|clutch|brems|kupplung|frein|freno|embrayage|embrague|frizione|koppeling|force",
     ),
     (
         Role::Throttle,
-        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|drosselkl|=dk",
+        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|drosselkl|=dk|dkwinkel|=wdk|=wdkba|=alphadk",
         "temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
         "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant",
     ),
     (
         Role::Gear,
-        "=gear|=gang|gearposition|currentgear|actualgear|eingelegtergang|ganganzeige|=rapport|=marcia|=marcha|rapportengage|ギア|シフト位置|gearengaged|gearnumber|versnellingsstand",
+        "=gear|=gang|gearposition|currentgear|actualgear|eingelegtergang|ganganzeige|=rapport|=marcia|=marcha|=gangi|marciainserita|=versnelling|=ギヤ|rapportengage|ギア|シフト位置|gearengaged|gearnumber|versnellingsstand",
         "oil|temp|=ratio|lever|shift|speed|efficiency|druck",
     ),
     (
         Role::VehicleSpeed,
-        "vehiclespeed|=vss|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
+        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
         "=wind|windspeed|headwind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
         Role::ManifoldPressure,
-        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧",
+        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost",
         MORE_THAN_PRESSURE,
     ),
     (
@@ -151,22 +152,22 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebody|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|dopointercooler|boost|ansaugrohr|aftcooler",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebody|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler",
         "",
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|水温|enginetemp|motortemp|temperaturemoteur|liquido|engtemp",
+        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
         "charge|intercooler|aftercooler|radiatorout",
     ),
     (
         Role::InletAir,
-        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait",
+        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
         "",
     ),
     (
         Role::InletAir,
-        "airtemp|=air|lufttemp|airetemp|temperatureair|temperaturaaria|=maft|luchttemp",
+        "airtemp|=air|lufttemp|temparia|airetemp|temperatureair|temperaturaaria|=maft|luchttemp",
         "outlet|out",
     ),
 ];
@@ -179,6 +180,9 @@ pub fn named(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
     let found = match quantity {
         Some(Quantity::Temperature) => heat(name),
         Some(Quantity::Acceleration) => acceleration(name, true),
+        Some(Quantity::EngineSpeed) if name.words.len() == 1 && name.has(JUST_ENGINE) => {
+            Some(Named { role: Role::EngineSpeed, loose: false })
+        }
         _ => wheel(name)
             .or_else(|| acceleration(name, false))
             .or_else(|| said_heat(name, quantity))
@@ -186,6 +190,9 @@ pub fn named(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
     };
     found.filter(|named| quantity.is_none_or(|quantity| fits(named.role, quantity)))
 }
+
+/// Names that say no more than whose revolutions they are: the unit says the rest.
+const JUST_ENGINE: &str = "=engine|=eng|=motor|=moteur|=motore";
 
 /// Whether a role can be written in a unit of this quantity.
 pub fn fits(role: Role, quantity: Quantity) -> bool {
@@ -232,10 +239,14 @@ fn any(name: &Words, refused: &str) -> bool {
 }
 
 /// Abbreviations that say temperature by themselves.
-const HEAT_NAMES: &str = "iat|iats|ect|clt|cts|act|mat|aat|oat|cact|tmap|ait|maft|tcharge|tboost";
+const HEAT_NAMES: &str = "iat|iats|ect|clt|cts|act|mat|aat|oat|cact|tmap|ait|maft|tcharge|tboost|=tll|=tllk|=tladeluft|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|=tans|=tansaug|=tintake";
 
 fn said_heat(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
-    let says = name.has(TEMPERATURE) || name.has(HEAT_NAMES);
+    // "Coolant" alone is its temperature; its level, flow or pump are not.
+    let coolant = name
+        .has("coolant|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|koelvloeistof|refrigerante")
+        && !name.has("level|=flow|pump|pumpe|=fan|stand|niveau|=duty|valve|ventil|leak|=status");
+    let says = name.has(TEMPERATURE) || name.has(HEAT_NAMES) || coolant;
     if quantity.is_some() || !says || name.has("press|pressure|druck|speed") {
         return None;
     }

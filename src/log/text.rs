@@ -2,12 +2,13 @@
 //!
 //! In: bytes. Out: [`Text`], borrowed from the bytes where they already are UTF-8.
 //! Never fails: what cannot be decoded as UTF-8 or UTF-16 is read as Windows-1252,
-//! in which every byte is a letter, and that is said. [`decode`] takes a whole file;
-//! a [`Decoder`] gives the same text of a file that comes in pieces.
+//! in which every byte is a letter, or as Shift-JIS where it can only be that, and that
+//! is said. [`decode`] takes a whole file; a [`Decoder`] gives the same text of a file
+//! that comes in pieces.
 
 use std::borrow::Cow;
 
-use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
+use encoding_rs::{Encoding, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use super::Problem;
 
@@ -30,16 +31,25 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
         Some(text) => text,
         None => encoding.decode_without_bom_handling(body).0,
     };
-    if encoding == WINDOWS_1252 && !body.is_ascii() {
-        problems.push(not_unicode());
+    if !body.is_ascii() {
+        problems.extend(not_unicode(encoding));
     }
     Text { text: with_line_feeds(text), encoding: encoding.name(), problems }
 }
 
-pub fn not_unicode() -> Problem {
-    let text = "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
-                with accents and the degree sign in names and units.";
-    Problem { code: "encoding", text: text.to_owned() }
+/// Said of text in an older encoding, whose letters are worth a look.
+pub fn not_unicode(encoding: &'static Encoding) -> Option<Problem> {
+    let text = match encoding {
+        e if e == WINDOWS_1252 => {
+            "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
+             with accents and the degree sign in names and units."
+        }
+        e if e == SHIFT_JIS => {
+            "The text is not Unicode; it was read as Shift-JIS. Check the names."
+        }
+        _ => return None,
+    };
+    Some(Problem { code: "encoding", text: text.to_owned() })
 }
 
 /// Whether the bytes are text at all, in any encoding known here.
@@ -108,17 +118,48 @@ fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
     if let Some(encoding) = wide(bytes) {
         return (encoding, bytes);
     }
-    if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (WINDOWS_1252, bytes) }
+    if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (not_utf8(bytes), bytes) }
+}
+
+fn not_utf8(bytes: &[u8]) -> &'static Encoding {
+    if is_japanese(bytes) { SHIFT_JIS } else { WINDOWS_1252 }
+}
+
+/// Whether text that is no Unicode is Shift-JIS: all of it can be read so, and its letters of
+/// two bytes stand beside one another as in words. In Western text a letter with an accent
+/// stands alone among plain ones, and the pair it makes with the next stands alone too.
+fn is_japanese(bytes: &[u8]) -> bool {
+    // Only the head, so that a file that comes in pieces is told alike.
+    let other: Vec<u8> = bytes[..bytes.len().min(HEAD)]
+        .split_inclusive(|&b| b == b'\n')
+        .filter(|line| !line.is_ascii())
+        .take(200)
+        .flatten()
+        .copied()
+        .take(HEAD)
+        .collect();
+    let (text, unread) = SHIFT_JIS.decode_without_bom_handling(&other);
+    // The head may end in half a letter.
+    if unread && text.chars().filter(|&c| c == char::REPLACEMENT_CHARACTER).count() > 1 {
+        return false;
+    }
+    let wide = |c: char| matches!(c, '\u{3000}'..='\u{9fff}' | '℃' | '°' | '！'..='～');
+    let letters: Vec<char> = text.chars().collect();
+    let pairs = letters.windows(2).filter(|pair| wide(pair[0]) && wide(pair[1])).count();
+    let all = letters.iter().filter(|c| !c.is_ascii()).count();
+    pairs > 0 && pairs * 2 >= all
 }
 
 /// The encoding that the first bytes of a file speak for, and how long its mark is;
-/// `None` for UTF-16.
+/// `None` for UTF-16 and Shift-JIS, which are read whole.
 pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
     match Encoding::for_bom(head) {
         Some((encoding, mark)) => (encoding == UTF_8).then_some((encoding, mark)),
         None if wide(head).is_some() => None,
         None => match std::str::from_utf8(head) {
-            Err(error) if error.error_len().is_some() => Some((WINDOWS_1252, 0)),
+            Err(error) if error.error_len().is_some() => {
+                (!is_japanese(head)).then_some((WINDOWS_1252, 0))
+            }
             _ => Some((UTF_8, 0)),
         },
     }

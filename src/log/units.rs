@@ -29,7 +29,7 @@ const SPELLINGS: &[(&str, &str)] = &[
     (
         "km/h",
         "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
-         kmperh",
+         kmperh km/u km/t kilometersperuur",
     ),
     ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
     ("kn", "kn kt kts knot knots kn_i knoten"),
@@ -149,11 +149,24 @@ fn tidy(text: &str) -> String {
             '¹' => tidy.push('1'),
             '℃' => tidy.push_str("°c"),
             '℉' => tidy.push_str("°f"),
-            '％' => tidy.push('%'),
+            // Full-width letters and signs, as Japanese programs write them.
+            '！'..='～' => tidy.extend(narrow(c).to_lowercase().filter(|c| !is_bracket(*c))),
             _ => tidy.extend(c.to_lowercase()),
         }
     }
     tidy.trim_end_matches('.').to_owned()
+}
+
+/// The plain sign for a full-width one.
+fn narrow(c: char) -> char {
+    match c {
+        '！'..='～' => char::from_u32(c as u32 - 0xfee0).unwrap_or(c),
+        _ => c,
+    }
+}
+
+fn is_bracket(c: char) -> bool {
+    matches!(c, '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>')
 }
 
 /// A name with its unit in brackets or after a separator: `("Speed", "km/h")`.
@@ -171,7 +184,7 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
         let kept = if rest.is_empty() { name } else { rest };
         return (kept.to_owned(), Some(unit));
     }
-    for separator in [" - ", " / ", ", ", ": ", " in ", " en "] {
+    for separator in [" - ", " / ", ", ", ": ", " in ", " en ", "|"] {
         if let Some((head, unit)) = name.rsplit_once(separator)
             && let Some(unit) = spelled(unit)
         {
@@ -183,15 +196,27 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
 
 /// The last bracketed part: text before, inside, after.
 fn last_bracket(name: &str) -> Option<(&str, &str, &str)> {
-    [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>')]
+    [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>'), ('［', '］'), ('（', '）'), ('【', '】')]
         .iter()
         .filter_map(|&(open, close)| {
             let end = name.rfind(close)?;
-            let start = name[..end].rfind(open)?;
+            // Of brackets within one another, as in (bar(a)), the outermost.
+            let mut depth = 0usize;
+            let start = name[..end].rmatch_indices([open, close]).find_map(|(at, sign)| {
+                if sign.starts_with(close) {
+                    depth += 1;
+                    return None;
+                }
+                depth = depth.checked_sub(1).unwrap_or(usize::MAX);
+                (depth == usize::MAX).then_some(at)
+            })?;
             Some((start, end))
         })
         .max()
-        .map(|(start, end)| (&name[..start], &name[start + 1..end], &name[end + 1..]))
+        .and_then(|(start, end)| {
+            let after = |at: usize| name[at..].chars().next().map_or(at, |c| at + c.len_utf8());
+            Some((&name[..start], name.get(after(start)..end)?, &name[after(end)..]))
+        })
 }
 
 /// A unit glued to a name, from its last words: `speed_mph`, `accel_mps2`, `Temp C`.
@@ -257,6 +282,8 @@ mod tests {
             ("tr/min", "rpm"),
             ("min⁻¹", "rpm"),
             ("kPa (abs)", "kPa"),
+            ("bar(a)", "bar"),
+            ("ｋｍ／ｈ", "km/h"),
             ("bar (g)", "bar gauge"),
             ("hPa", "hPa"),
             ("mbar", "mbar"),
@@ -276,6 +303,10 @@ mod tests {
         assert_eq!(split_name("Vehicle Speed Sensor [km/h]").0, "Vehicle Speed Sensor");
         assert_eq!(split_name("Lambda (bank 1)"), ("Lambda (bank 1)".to_owned(), None));
         assert_eq!(split_name("speed_mph"), ("speed_mph".to_owned(), None));
-        assert_eq!(split_name("Boost (bank 1) [psi]").1.map(|unit| unit.symbol), Some("psi"));
+        let unit = |name: &str| split_name(name).1.map(|unit| unit.symbol);
+        assert_eq!(unit("Boost (bank 1) [psi]"), Some("psi"));
+        assert_eq!(unit("Manifold pressure (bar(a))"), Some("bar"));
+        assert_eq!(unit("水温［℃］"), Some("°C"));
+        assert_eq!(split_name("a ) b ( c").0, "a ) b ( c");
     }
 }

@@ -353,6 +353,10 @@ fn all() -> Vec<Case> {
         cells(),
         crate::dialect_clocks::clocks(),
         crate::dialect_orders::orders(),
+        crate::dialect_ugly::clocks(),
+        crate::dialect_ugly::names(),
+        crate::dialect_ugly::cells(),
+        crate::dialect_ugly::positions(),
         languages(),
         encodings(),
     ];

@@ -5,9 +5,11 @@
 
 mod dialect_clocks;
 mod dialect_orders;
+mod dialect_ugly;
 mod dialects;
 mod exported;
 mod health;
+mod lost_mdf4;
 mod mutated;
 mod open_data;
 mod pieces;
@@ -15,3 +17,4 @@ mod refused;
 mod refused_mdf4;
 mod refused_packed;
 mod standards;
+mod ugly_forms;

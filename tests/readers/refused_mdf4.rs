@@ -8,13 +8,13 @@ use std::io::Write;
 use crate::refused::{Case, check, opens, refused};
 
 /// A file under construction.
-struct Mdf {
-    bytes: Vec<u8>,
+pub struct Mdf {
+    pub bytes: Vec<u8>,
     data_group: usize,
     group: usize,
     time: usize,
     speed: usize,
-    data: usize,
+    pub data: usize,
 }
 
 const HEADER: usize = 64;
@@ -22,7 +22,7 @@ const HEADER: usize = 64;
 const RECORD: u32 = 16;
 
 impl Mdf {
-    fn empty(version: u16) -> Self {
+    pub fn empty(version: u16) -> Self {
         let mut bytes =
             format!("MDF     {}.{:02}    test    ", version / 100, version % 100).into_bytes();
         bytes.resize(28, 0);
@@ -46,7 +46,7 @@ impl Mdf {
     }
 
     /// The groups and channels, around the data made before.
-    fn groups(&mut self) {
+    pub fn groups(&mut self) {
         let unit = self.text("km/h");
         let name = self.text("speed");
         let channel = |kind: [u8; 4], byte: u32| {
@@ -77,7 +77,7 @@ impl Mdf {
         self.link(HEADER, 0, self.data_group as u64);
     }
 
-    fn block(&mut self, id: &[u8; 4], links: &[u64], data: &[u8]) -> usize {
+    pub fn block(&mut self, id: &[u8; 4], links: &[u64], data: &[u8]) -> usize {
         self.bytes.resize(self.bytes.len().next_multiple_of(8), 0);
         let at = self.bytes.len();
         self.bytes.extend(id);

@@ -27,10 +27,8 @@ pub struct Columns<'a> {
 impl Columns<'_> {
     /// The channels of a block; their columns are taken out of the table.
     pub fn read(&self, table: &mut Table, block: Block, problems: &mut Vec<Problem>) -> Vec<Raw> {
-        let Block { columns, timeline } = block;
-        let is_clock = |at: usize| {
-            self.clocks.contains(&at) || columns.len() < table.columns.len() && at == columns.start
-        };
+        let Block { columns, clock, timeline } = block;
+        let is_clock = |at: usize| self.clocks.contains(&at) || clock == Some(at);
         let is_held =
             |column: &Column| -> bool { !column.value.is_empty() && column.stamps.is_empty() };
         let used: Vec<usize> =

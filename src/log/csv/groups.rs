@@ -21,6 +21,8 @@ use crate::unit::Quantity;
 #[derive(Debug)]
 pub struct Block {
     pub columns: Range<usize>,
+    /// The one of them that is its clock, where there are several blocks.
+    pub clock: Option<usize>,
     pub timeline: Timeline,
 }
 
@@ -58,14 +60,24 @@ pub fn blocks(
         .filter(|own| !agree(&own.seconds, &clock.seconds))
         .map(|own| own.column)
         .collect();
-    let Some(&first_apart) = apart.first() else { return vec![Block { columns: all, timeline }] };
+    let Some(&first_apart) = apart.first() else {
+        return vec![Block { columns: all, clock: None, timeline }];
+    };
     let main = clock.used.first().copied().unwrap_or(0);
     let mut clocks: Vec<usize> = others.iter().map(|own| own.column).chain([main]).collect();
     clocks.sort_unstable();
-    let ends = clocks.iter().copied().skip(1).chain([all.end]);
-    let ranges: Vec<Range<usize>> = clocks.iter().copied().zip(ends).map(|(a, b)| a..b).collect();
+    // The clock stands left of its columns, or, where the first column is none and the
+    // last is one, right of them.
+    let on_the_right = clocks[0] > 0 && clocks.last().is_some_and(|last| last + 1 == all.end);
+    let ranges: Vec<Range<usize>> = if on_the_right {
+        let begins = [0].into_iter().chain(clocks.iter().map(|at| at + 1));
+        begins.zip(&clocks).map(|(begin, &clock)| begin..clock + 1).collect()
+    } else {
+        let ends = clocks.iter().copied().skip(1).chain([all.end]);
+        clocks.iter().copied().zip(ends).map(|(a, b)| a..b).collect()
+    };
     let name = |at: usize| format!("\"{}\"", headings[at].name);
-    let laid_out = clocks[0] == 0 && ranges.iter().all(|range| range.len() > 1);
+    let laid_out = (clocks[0] == 0 || on_the_right) && ranges.iter().all(|range| range.len() > 1);
     if !laid_out || timeline.order.is_some() {
         let text = format!(
             "{} and {} count time and run apart; {} was used for all columns. If each holds for some \
@@ -75,23 +87,25 @@ pub fn blocks(
             name(main)
         );
         problems.push(Problem { code: "clocks_apart", text });
-        return vec![Block { columns: all, timeline }];
+        return vec![Block { columns: all, clock: None, timeline }];
     }
     let names: Vec<String> = clocks.iter().map(|&at| name(at)).collect();
     let text = format!(
-        "The table has {} clocks ({}); each column was read with the clock to its left.",
+        "The table has {} clocks ({}); each column was read with the clock to its {}.",
         clocks.len(),
-        names.join(", ")
+        names.join(", "),
+        if on_the_right { "right" } else { "left" }
     );
     problems.push(Problem { code: "clocks", text });
     let mut blocks = Vec::with_capacity(ranges.len());
     for columns in ranges {
-        let own = others.iter().find(|own| own.column == columns.start);
+        let clock = if on_the_right { columns.end - 1 } else { columns.start };
+        let own = others.iter().find(|own| own.column == clock);
         let timeline = match own {
             Some(own) => repaired(table, own, timeline.first_s, &names, problems),
             None => Some(timeline.clone()),
         };
-        blocks.extend(timeline.map(|timeline| Block { columns, timeline }));
+        blocks.extend(timeline.map(|timeline| Block { columns, clock: Some(clock), timeline }));
     }
     count_from_the_earliest(&mut blocks);
     blocks

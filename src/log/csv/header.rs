@@ -15,6 +15,8 @@ pub struct Heading {
     pub name: String,
     pub words: Words,
     pub unit: Option<Unit>,
+    /// The header has nothing for it.
+    pub is_nameless: bool,
 }
 
 /// Names used twice that are told one by one.
@@ -59,13 +61,14 @@ pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Pr
     (taken, problems)
 }
 
-fn heading(written: &str, unit_cell: &str) -> Heading {
+/// What a name and the cell below it say of a column.
+pub fn heading(written: &str, unit_cell: &str) -> Heading {
     let written = mend(written.trim().trim_start_matches(['#', '\u{feff}'])).trim().to_owned();
     let written = written.replace("\r\n", " ").replace(['\r', '\n'], " ");
     let (name, in_name) = units::split_name(&written);
     let words = Words::of(&name);
     let unit = units::spelled(unit_cell).or(in_name).or_else(|| glued(&words));
-    Heading { name: shown(&name).into_owned(), words, unit }
+    Heading { is_nameless: name.is_empty(), name: shown(&name).into_owned(), words, unit }
 }
 
 /// A unit glued to the name, read with the quantity that the rest of the name asks for.
@@ -80,12 +83,19 @@ fn glued(words: &Words) -> Option<Unit> {
 
 /// Names of a clock or a date.
 pub fn is_time(words: &Words) -> bool {
-    words.has(
-        "=time|=t|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
-         uhrzeit|=date|=datum|datetime|=fecha|=epoch|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|時刻|=zeitpunkt|messzeit|logtime|=us|=timecode",
+    is_t(words) || words.has(
+        "=time|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
+         uhrzeit|=date|=datum|datetime|=fecha|=epoch|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode",
     ) && !words.has(
         "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap",
     )
+}
+
+/// `t`, `t_ms`, `T [s]`; but `T_oil` is a temperature.
+fn is_t(words: &Words) -> bool {
+    let is_unit =
+        |word: &String| units::spelled(word).is_some_and(|unit| unit.quantity == Quantity::Time);
+    words.words.split_first().is_some_and(|(first, rest)| first == "t" && rest.iter().all(is_unit))
 }
 
 /// Whether a cell names a clock or a date.

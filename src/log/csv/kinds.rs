@@ -5,6 +5,7 @@
 
 use super::cells::{self, Cell, Decimal};
 use super::header::Heading;
+use super::positions;
 use super::table::{Column, Kind};
 use crate::log::{Role, clock, roles};
 
@@ -28,7 +29,14 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
             let is_date = stamps >= numbers && headings[at].words.has("date|datum|fecha");
             let named = roles::named(&headings[at].words, None);
             let gear = named.is_some_and(|named| named.role == Role::Gear);
+            let position =
+                named.is_some_and(|n| matches!(n.role, Role::Latitude | Role::Longitude));
+            let in_words = |cell: &str| {
+                !matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_))
+                    && positions::degrees(cell.as_bytes()).is_some()
+            };
             match (stamps > numbers || (is_date && stamps > 0), gear) {
+                _ if position && column(at).any(in_words) => Kind::Position(decimal),
                 (true, _) => Kind::Clock,
                 (_, true) => Kind::Gear(decimal),
                 _ => Kind::Number(decimal),

@@ -14,6 +14,7 @@ mod channels;
 mod groups;
 mod header;
 mod kinds;
+mod positions;
 mod records;
 mod report;
 mod room;

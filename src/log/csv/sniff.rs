@@ -45,6 +45,9 @@ const FEWEST_LINES: usize = 8;
 const FURTHEST: usize = 4;
 /// Rows above the first record that may hold names, units, groups.
 const ROWS_ABOVE: usize = 4;
+/// What a cell of text counts against one with a reading: the wrong delimiter leaves most
+/// cells unreadable, the right one some.
+const TEXT_WEIGHT: f64 = 0.4;
 const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 /// The shape of a table, from its first lines or more.
@@ -197,7 +200,9 @@ impl Row {
 
     /// Whether this could be a record: most of what is written are readings.
     fn is_record(&self) -> bool {
-        self.readings > 0 && self.readings >= self.texts
+        self.readings >= self.texts.max(1)
+            // States in words beside the numbers: "TRUE, 2nd, Sport".
+            || self.readings >= 2 && self.readings * 2 >= self.texts
     }
 
     fn is_names(&self) -> bool {
@@ -205,7 +210,7 @@ impl Row {
     }
 }
 
-fn is_reading(cell: &str) -> bool {
+pub fn is_reading(cell: &str) -> bool {
     let number = |decimal| {
         matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_) | Cell::Measured(..))
     };
@@ -231,7 +236,9 @@ impl Candidate {
         let score = rows
             .iter()
             .filter(|row| row.cells.len() == width && row.is_record() && width > 1)
-            .map(|row| row.readings as f64 - row.texts as f64)
+            // A time beside one text is no reading of anything.
+            .filter(|row| row.readings >= 2 || row.readings > row.texts)
+            .map(|row| row.readings as f64 - TEXT_WEIGHT * row.texts as f64)
             .sum();
         Candidate { delimiter, rows, width, score }
     }
@@ -291,7 +298,17 @@ impl Candidate {
             fits(&self.rows[*at])
                 && next.iter().filter(|row| fits(row)).count() * 2 > next.len().min(5)
         };
-        let first = (0..self.rows.len()).find(starts)?;
+        let mut first = (0..self.rows.len()).find(starts)?;
+        // A short summary of laps may stand above the table of readings.
+        let is_real = |at: &usize| {
+            let row = &self.rows[*at];
+            row.is_names() && row.cells.len() == self.width && known_names(&row.cells) > 1
+        };
+        if self.rows[first].cells.len() != self.width
+            && let Some(header) = (first..self.rows.len()).find(is_real)
+        {
+            first = (header..self.rows.len()).find(starts)?;
+        }
         if self.names_above(first).is_some_and(|at| known_names(&self.rows[at].cells) > 0) {
             return Some(first);
         }

@@ -6,6 +6,7 @@
 //! record of each reading.
 
 use super::cells::{self, Cell, Decimal};
+use super::positions;
 use crate::log::clock::{self, Stamp};
 use crate::log::limits::NAME_LIMIT;
 use crate::unit::Unit;
@@ -18,6 +19,8 @@ pub enum Kind {
     Clock,
     /// Gear letters: P and N are no gear, R is minus one.
     Gear(Decimal),
+    /// Degrees, with a hemisphere or in degrees and minutes.
+    Position(Decimal),
 }
 
 #[derive(Debug, Default)]
@@ -161,6 +164,10 @@ fn read(kind: Kind, cell: &[u8]) -> Read {
     let decimal = match kind {
         Kind::Number(decimal) => decimal,
         Kind::Clock => return read_stamp(cell),
+        Kind::Position(decimal) => match positions::degrees(cell) {
+            Some(value) => return Read::Number(value),
+            None => decimal,
+        },
         Kind::Gear(decimal) => match gear(cell) {
             Some(Some(value)) => return Read::Number(value),
             Some(None) => return Read::Blank,
@@ -191,8 +198,12 @@ fn gear(cell: &[u8]) -> Option<Option<f64>> {
         "R" | "r" | "Reverse" => Some(Some(-1.0)),
         "D" | "S" | "M" => Some(None),
         _ => {
-            let digits =
-                text.trim_start_matches(['D', 'M', 'S', 'G']).trim_end_matches(char::is_alphabetic);
+            let behind = ["Gear", "gear", "Gang", "Rapport"].iter();
+            let digits = behind.filter_map(|word| text.strip_prefix(word)).next();
+            let digits = digits
+                .map_or(text, str::trim_start)
+                .trim_start_matches(['D', 'M', 'S', 'G'])
+                .trim_end_matches(char::is_alphabetic);
             (digits.len() < text.len() && digits.len() <= 2)
                 .then(|| digits.parse().ok().map(Some))?
         }

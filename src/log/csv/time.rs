@@ -88,6 +88,8 @@ fn candidates(table: &Table, headings: &[Heading], named: bool) -> Vec<Candidate
         !column.stamps.is_empty() && column.stamps.iter().all(|stamp| stamp.time.is_none())
     };
     let dates = table.columns.iter().position(date_only);
+    // Columns that only add to another's time.
+    let mut beside: Vec<usize> = Vec::new();
     for (index, (column, heading)) in table.columns.iter().zip(headings).enumerate() {
         let candidate = if column.stamps.is_empty() {
             let counts = is_time(&heading.words)
@@ -100,9 +102,18 @@ fn candidates(table: &Table, headings: &[Heading], named: bool) -> Vec<Candidate
             None
         } else {
             let date = dates.map(|at| (at, &table.columns[at]));
-            Some(stamps(column, heading, index, date, records))
+            let mut candidate = stamps(column, heading, index, date, records);
+            if let Some((at, parts)) = parts_of_a_second(table, headings, column) {
+                candidate.add(at, &parts, &headings[at].name);
+                beside.push(at);
+            }
+            Some(candidate)
         };
         found.extend(candidate.filter(is_clock));
+    }
+    found.retain(|candidate| !candidate.columns.iter().all(|at| beside.contains(at)));
+    if found.is_empty() {
+        found.extend(nameless(table, headings, records).filter(is_clock));
     }
     found
 }
@@ -113,6 +124,63 @@ fn is_clock(candidate: &Candidate) -> bool {
     let back = times.windows(2).filter(|pair| pair[1] < pair[0]).count();
     let on = times.windows(2).filter(|pair| pair[1] > pair[0]).count();
     times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && back * 3 <= on.max(9)
+}
+
+/// Milliseconds or microseconds in a column beside a clock that shows whole seconds.
+fn parts_of_a_second(
+    table: &Table,
+    headings: &[Heading],
+    clock: &Column,
+) -> Option<(usize, Vec<f64>)> {
+    let whole = clock.stamps.iter().all(|s| s.time.is_some_and(|t| t.seconds.fract() == 0.0));
+    let records = table.lines.len();
+    let parts = |(at, column): (usize, &Column)| {
+        let name = &headings[at].words;
+        let per_second = if name.has("=ms|=msec|millis|=mseconds|tausendstel") {
+            1e3
+        } else if name.has("=us|=usec|micros|mikros") {
+            1e6
+        } else if name.has("hundredths|=hundertstel|centisec|=cs") {
+            1e2
+        } else {
+            return None;
+        };
+        let inside = |value: &f64| (0.0..per_second).contains(value);
+        let parts = || over_records(column, records, |at| column.value[at] / per_second);
+        (column.stamps.is_empty() && !column.value.is_empty() && column.value.iter().all(inside))
+            .then(|| (at, parts()))
+    };
+    table.columns.iter().enumerate().filter(|_| whole).find_map(parts)
+}
+
+impl Candidate {
+    /// Adds what another column tells of every record's time.
+    fn add(&mut self, column: usize, more_s: &[f64], name: &str) {
+        self.seconds.iter_mut().zip(more_s).for_each(|(seconds, more)| *seconds += more);
+        self.columns.push(column);
+        self.distinct = distinct(&self.seconds);
+        self.how = format!("{} with the parts of a second in \"{name}\"", self.how);
+    }
+}
+
+/// The first column, where no header names it and it rises in steps that no count of
+/// rows has: how tables with a time index are saved by scripts.
+fn nameless(table: &Table, headings: &[Heading], records: usize) -> Option<Candidate> {
+    let (column, heading) = (table.columns.first()?, headings.first()?);
+    let counts_rows = column.value.iter().all(|value| value.fract() == 0.0);
+    let rises = column.value.len() == records
+        && column.value.windows(2).all(|pair| pair[1] > pair[0])
+        && column.stamps.is_empty();
+    if !heading.is_nameless || counts_rows || !rises {
+        return None;
+    }
+    let mut candidate = numbers(column, heading, 0, records)?;
+    candidate.guessed = Some(
+        "The first column has no name; it was taken as the time because it rises with every \
+         record."
+            .to_owned(),
+    );
+    Some(candidate)
 }
 
 fn over_records(column: &Column, records: usize, value: impl Fn(usize) -> f64) -> Vec<f64> {
@@ -133,7 +201,9 @@ fn distinct(seconds: &[f64]) -> f64 {
 fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> Option<Candidate> {
     let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
     let scale = Scale::of(&column.value, written)?;
-    let seconds = over_records(column, records, |at| scale.seconds(column.value[at]));
+    let turns = turned_over(&column.value, scale.factor);
+    let added = |at: usize| turns.as_ref().map_or(0.0, |turns| turns.added[at]);
+    let seconds = over_records(column, records, |at| scale.seconds(column.value[at] + added(at)));
     let name = &heading.name;
     Some(Candidate {
         distinct: distinct(&seconds),
@@ -150,6 +220,40 @@ fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> 
         }),
         named: is_time(&heading.words),
     })
+}
+
+/// A counter that began anew at the end of its range.
+struct Turns {
+    /// What has to be added to each reading.
+    added: Vec<f64>,
+}
+
+/// Ends of a counter's range: two bytes, three, four, and the seconds of a day. A fall
+/// from just below one of these to just above zero is the counter's own; any other fall
+/// is for `timeline` to judge.
+fn turned_over(values: &[f64], second: f64) -> Option<Turns> {
+    const NEAR_STEPS: f64 = 5.0;
+    let mut steps: Vec<f64> =
+        values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
+    steps.sort_by(f64::total_cmp);
+    let near = NEAR_STEPS * steps.get(steps.len() / 2)?;
+    let ranges = [65_536.0, 16_777_216.0, 2_147_483_648.0, 4_294_967_296.0, DAY_S / second];
+    let range_of = |pair: &[f64]| {
+        let turned = |range: &&f64| {
+            pair[0] < **range && **range - pair[0] <= near && (0.0..=near).contains(&pair[1])
+        };
+        ranges.iter().find(turned).filter(|range| **range > 20.0 * near)
+    };
+    let range = values.windows(2).find_map(range_of)?;
+    let (mut sum, mut added) = (0.0, Vec::with_capacity(values.len()));
+    added.extend(values.first().map(|_| 0.0));
+    for pair in values.windows(2) {
+        if range_of(pair) == Some(range) {
+            sum += range;
+        }
+        added.push(sum);
+    }
+    Some(Turns { added })
 }
 
 /// The seconds of a column of numbers, one a reading. `None` where it never rises.

@@ -25,11 +25,14 @@ pub enum Conversion {
     },
     Ranges {
         rows: Vec<(f64, f64, f64)>,
+        /// Rising and apart, so that they can be searched by halves.
+        sorted: bool,
         otherwise: f64,
     },
     /// Raw numbers in these ranges are words; others go on to a conversion, if any.
     Words {
         ranges: Vec<(f64, f64)>,
+        sorted: bool,
         otherwise: Option<Box<Conversion>>,
     },
     /// Something this reader does not understand.
@@ -58,9 +61,11 @@ fn read_within(file: &[u8], at: u64, depth: usize) -> Checked<Conversion> {
             Conversion::Table { rows, linear: kind == 4 }
         }
         6 => {
-            let rows =
-                (0..count / 3).map(|row| (value(3 * row), value(3 * row + 1), value(3 * row + 2)));
-            Conversion::Ranges { rows: rows.collect(), otherwise: value(count.saturating_sub(1)) }
+            let rows: Vec<(f64, f64, f64)> = (0..count / 3)
+                .map(|row| (value(3 * row), value(3 * row + 1), value(3 * row + 2)))
+                .collect();
+            let sorted = is_sorted(rows.len(), |at| (rows[at].0, rows[at].1));
+            Conversion::Ranges { rows, sorted, otherwise: value(count.saturating_sub(1)) }
         }
         kind @ (7 | 8) => words(file, &block, kind, count, depth)?,
         kind => Conversion::Unknown(kind),
@@ -81,7 +86,8 @@ fn words(file: &[u8], block: &Block, kind: u8, count: usize, depth: usize) -> Ch
         }
         _ => None,
     };
-    Ok(Conversion::Words { ranges, otherwise })
+    let sorted = is_sorted(ranges.len(), |at| ranges[at]);
+    Ok(Conversion::Words { ranges, sorted, otherwise })
 }
 
 impl Conversion {
@@ -95,13 +101,15 @@ impl Conversion {
             }
             Conversion::Algebraic(formula) => formula.value(raw)?,
             Conversion::Table { rows, linear } => table(rows, *linear, raw)?,
-            Conversion::Ranges { rows, otherwise } => {
-                let row = rows.iter().find(|(low, high, _)| (*low..=*high).contains(&raw));
-                row.map_or(*otherwise, |row| row.2)
+            Conversion::Ranges { rows, sorted, otherwise } => {
+                within(rows.len(), *sorted, |at| (rows[at].0, rows[at].1), raw)
+                    .map_or(*otherwise, |at| rows[at].2)
             }
-            Conversion::Words { ranges, otherwise: Some(otherwise) } => {
-                let is_word = ranges.iter().any(|(low, high)| (*low..=*high).contains(&raw));
-                if is_word { return None } else { otherwise.value(raw)? }
+            Conversion::Words { ranges, sorted, otherwise: Some(otherwise) } => {
+                match within(ranges.len(), *sorted, |at| ranges[at], raw) {
+                    Some(_) => return None,
+                    None => otherwise.value(raw)?,
+                }
             }
             // Words alone: the raw number tells them apart and is kept.
             Conversion::Words { otherwise: None, .. } => raw,
@@ -109,6 +117,31 @@ impl Conversion {
         };
         value.is_finite().then_some(value)
     }
+}
+
+/// Whether ranges rise and touch at most at their ends.
+fn is_sorted(count: usize, range: impl Fn(usize) -> (f64, f64)) -> bool {
+    let whole = |at: usize| range(at).0 <= range(at).1;
+    (0..count).all(whole) && (1..count).all(|at| range(at - 1).1 <= range(at).0)
+}
+
+/// The first of the ranges, ends included, that holds a number.
+fn within(
+    count: usize,
+    sorted: bool,
+    range: impl Fn(usize) -> (f64, f64),
+    raw: f64,
+) -> Option<usize> {
+    let holds = |at: &usize| (range(*at).0..=range(*at).1).contains(&raw);
+    if !sorted {
+        return (0..count).find(holds);
+    }
+    let (mut low, mut high) = (0, count);
+    while low < high {
+        let middle = low + (high - low) / 2;
+        if range(middle).1 < raw { low = middle + 1 } else { high = middle }
+    }
+    Some(low).filter(|at| *at < count).filter(holds)
 }
 
 /// Beyond the ends of a table its first and last value hold.
@@ -157,8 +190,28 @@ mod tests {
         );
         assert_eq!([4.0, 6.0].map(|raw| nearest.value(raw)), [10.0, 20.0].map(Some));
         let scale = Conversion::Linear { offset: 0.0, factor: 0.5 };
-        let words =
-            Conversion::Words { ranges: vec![(255.0, 255.0)], otherwise: Some(Box::new(scale)) };
+        let words = Conversion::Words {
+            ranges: vec![(255.0, 255.0)],
+            sorted: true,
+            otherwise: Some(Box::new(scale)),
+        };
         assert_eq!((words.value(255.0), words.value(4.0)), (None, Some(2.0)));
+    }
+
+    /// The plain search is the judge of the quick one.
+    #[test]
+    fn ranges_are_found_alike_by_halves_and_one_by_one() {
+        let rows: Vec<(f64, f64)> = (0..40)
+            .map(|at| (f64::from(at) * 3.0, f64::from(at) * 3.0 + f64::from(at % 4)))
+            .collect();
+        let range = |at: usize| rows[at];
+        assert!(is_sorted(rows.len(), range));
+        for raw in (-10..260).map(|half| f64::from(half) / 2.0) {
+            let found = within(rows.len(), true, range, raw);
+            assert_eq!(found, within(rows.len(), false, range, raw), "{raw}");
+        }
+        assert_eq!(within(rows.len(), true, range, f64::NAN), None);
+        let overlapping = [(0.0, 5.0), (3.0, 8.0)];
+        assert!(!is_sorted(2, |at| overlapping[at]));
     }
 }

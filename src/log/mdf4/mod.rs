@@ -11,15 +11,18 @@ mod convert;
 mod data;
 mod formula;
 mod record;
+mod sorted;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 use self::block::{Block, Checked, Fault, chain, expect, text};
 use self::convert::Conversion;
-use self::data::Gatherer;
+use self::data::{Gathered, Gatherer};
 use self::record::{Field, Kind, Records};
+use self::sorted::{Held, Source, lost_records, sort};
 use super::assemble::{self, Parts};
-use super::fresh::{self, Held};
+use super::fresh;
 use super::limits::{COLUMNS_LIMIT, NESTED_LIMIT, READINGS_LIMIT};
 use super::raw::Raw;
 use super::timeline::{self, Places};
@@ -87,15 +90,6 @@ struct Written {
     value: Vec<f64>,
 }
 
-/// A channel group while its records are being found.
-struct Source<'a> {
-    block: Block<'a>,
-    record_id: u64,
-    /// Bytes of a record without its id; `None` for records that tell their own length.
-    stride: Option<usize>,
-    data_bytes: usize,
-}
-
 struct Reader<'a> {
     bytes: &'a [u8],
     gatherer: Gatherer<'a>,
@@ -138,25 +132,63 @@ impl<'a> Reader<'a> {
         }
         let sources: Vec<Source> =
             chain(self.bytes, data_group.link(1), b"##CG")?.into_iter().map(Source::of).collect();
-        let data = self.gatherer.gather(data_group.link(2))?;
+        let mut data = self.gatherer.gather(data_group.link(2))?;
+        if let Some(fault) = data.damage.take() {
+            self.damaged_block(&fault, &data, id_bytes, &sources);
+        }
         if let [source] = sources.as_slice()
             && let Some(stride) = source.stride
         {
-            self.group(source, &data, id_bytes + stride, id_bytes)?;
+            let stride = id_bytes + stride;
+            let lost = lost_records(&data.lost, stride);
+            self.group(source, Held { bytes: &data.bytes, stride, skip: id_bytes, lost: &lost })?;
             return Ok(());
         }
-        let sorted = sort(&data, &sources, id_bytes, data_group.at)?;
+        // Mixed records are found one behind the other: behind a lost one there is no way on.
+        let whole = data.lost.first().map_or(data.bytes.len(), |lost| lost.start);
+        let sorted = sort(&data.bytes[..whole], &sources, id_bytes, data_group.at)?;
         for source in &sources {
             if let (Some(stride), Some(bytes)) = (source.stride, sorted.get(&source.record_id)) {
-                self.group(source, bytes, stride, 0)?;
+                self.group(source, Held { bytes, stride, skip: 0, lost: &[] })?;
             }
         }
         Ok(())
     }
 
-    /// Reads one group from its records, each with `skip` bytes in front.
-    fn group(&mut self, source: &Source, data: &[u8], stride: usize, skip: usize) -> Checked<()> {
-        let held = data.len() / stride.max(1);
+    /// Says what is lost with a block that cannot be read.
+    fn damaged_block(
+        &mut self,
+        fault: &Fault,
+        data: &Gathered,
+        id_bytes: usize,
+        sources: &[Source],
+    ) {
+        let stride = match sources {
+            [source] => source.stride.map(|stride| stride + id_bytes),
+            _ => None,
+        };
+        let lost = match (stride, data.lost.is_empty()) {
+            (Some(stride), false) => {
+                let lost = lost_records(&data.lost, stride);
+                let (count, first) =
+                    (lost.iter().map(Range::len).sum::<usize>(), lost[0].start + 1);
+                format!(
+                    "{count} records of its group, from record {first} on, are lost; the others were read"
+                )
+            }
+            _ => "what came before it was read, the rest of its group is lost".to_owned(),
+        };
+        let text = format!(
+            "At byte {} {}: {lost}. Copy the file again from the recorder.",
+            fault.at, fault.what
+        );
+        self.problems.push(Problem { code: "block_damaged", text });
+    }
+
+    /// Reads one group from its records.
+    fn group(&mut self, source: &Source, data: Held) -> Checked<()> {
+        let Held { bytes, stride, skip, lost } = data;
+        let held = bytes.len() / stride.max(1);
         let said = usize::try_from(source.block.u64(8)).unwrap_or(usize::MAX);
         let count = if said == 0 { held } else { held.min(said) };
         if said > held && self.gatherer.cut.is_none() {
@@ -166,9 +198,9 @@ impl<'a> Reader<'a> {
             );
             self.problems.push(Problem { code: "cut_short", text });
         }
-        let bytes = data.get(skip..).unwrap_or_default();
+        let bytes = bytes.get(skip..).unwrap_or_default();
         // The first record's id is skipped by the slice, the others' lie behind each record.
-        let records = Records { bytes, stride, data_bytes: source.data_bytes, count };
+        let records = Records { bytes, stride, data_bytes: source.data_bytes, count, lost };
         let mut padded = Vec::new();
         let records = if skip > 0 { records.padded(&mut padded, skip) } else { records };
         let mut group = Group { time: Vec::new(), channels: Vec::new() };
@@ -320,59 +352,13 @@ impl<'a> Reader<'a> {
     }
 }
 
-impl<'a> Source<'a> {
-    fn of(block: Block<'a>) -> Self {
-        let (data_bytes, invalid_bytes) = (block.u32(24) as usize, block.u32(28) as usize);
-        let tells_length = block.u16(16) & 1 != 0;
-        let stride = (!tells_length).then(|| data_bytes.saturating_add(invalid_bytes));
-        Source { block, record_id: block.u64(0), stride, data_bytes }
-    }
-}
-
 impl Records<'_> {
     /// The same records with room behind the last, whose id is not followed by another.
-    fn padded<'b>(&self, room: &'b mut Vec<u8>, skip: usize) -> Records<'b> {
+    fn padded<'b>(&'b self, room: &'b mut Vec<u8>, skip: usize) -> Records<'b> {
         room.extend_from_slice(self.bytes);
         room.resize(self.bytes.len() + skip, 0);
-        Records { bytes: room, stride: self.stride, data_bytes: self.data_bytes, count: self.count }
+        Records { bytes: room, ..*self }
     }
-}
-
-/// Sorts mixed records by their numbers, the ids taken off.
-fn sort(
-    data: &[u8],
-    sources: &[Source],
-    id_bytes: usize,
-    at: u64,
-) -> Checked<BTreeMap<u64, Vec<u8>>> {
-    let strides: BTreeMap<u64, Option<usize>> =
-        sources.iter().map(|source| (source.record_id, source.stride)).collect();
-    let mut sorted: BTreeMap<u64, Vec<u8>> = BTreeMap::new();
-    let mut rest = data;
-    while id_bytes > 0 && rest.len() > id_bytes {
-        let (id, behind) = rest.split_at(id_bytes);
-        let id = id.iter().rev().fold(0u64, |id, &byte| id << 8 | u64::from(byte));
-        let stride = match strides.get(&id) {
-            Some(Some(stride)) => *stride,
-            Some(None) => {
-                let length =
-                    behind.first_chunk().map_or(0, |four| u32::from_le_bytes(*four) as usize);
-                length.saturating_add(4)
-            }
-            None => {
-                return Err(Fault::new(
-                    at,
-                    format!("a record is numbered {id}, which no group has"),
-                ));
-            }
-        };
-        let Some(record) = behind.get(..stride) else { break };
-        if strides.get(&id).is_some_and(Option::is_some) {
-            sorted.entry(id).or_default().extend_from_slice(record);
-        }
-        rest = &behind[stride..];
-    }
-    Ok(sorted)
 }
 
 /// Where a numeric channel lies; `None` for text, arrays of bytes and the like.
@@ -426,8 +412,8 @@ fn channels_of(group: Group, first_s: f64, problems: &mut Vec<Problem>) -> Optio
                 .unzip()
         })
         .collect();
-    let held: Vec<Held> =
-        columns.iter().map(|(value, record)| Held { value, record: Some(record) }).collect();
+    let held: Vec<fresh::Held> =
+        columns.iter().map(|(value, record)| fresh::Held { value, record: Some(record) }).collect();
     let kept = fresh::keep(&held, records);
     let raws = group
         .channels

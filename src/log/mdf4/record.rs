@@ -4,12 +4,16 @@
 //! number a record, NaN where the sample is invalid. Source of the bit rules: block
 //! tables of asammdf 8.8; row H2-17 of the check values.
 
+use std::ops::Range;
+
 /// A group's records: `stride` bytes each, `data_bytes` of them values.
 pub struct Records<'a> {
     pub bytes: &'a [u8],
     pub stride: usize,
     pub data_bytes: usize,
     pub count: usize,
+    /// Numbers of records that were lost with their block.
+    pub lost: &'a [Range<usize>],
 }
 
 /// Where a channel lies in a record and how it is written.
@@ -51,6 +55,15 @@ impl Field {
 
 /// A channel's raw numbers, one a record. Empty when the field does not fit.
 pub fn raw(records: &Records, field: &Field) -> Vec<f64> {
+    let mut values = written(records, field);
+    for lost in records.lost {
+        let end = lost.end.min(values.len());
+        values[lost.start.min(end)..end].fill(f64::NAN);
+    }
+    values
+}
+
+fn written(records: &Records, field: &Field) -> Vec<f64> {
     if field.kind == Kind::Index {
         return (0..records.count).map(|at| at as f64).collect();
     }
@@ -112,7 +125,8 @@ mod tests {
     use super::*;
 
     fn one(record: &[u8], data_bytes: usize, field: Field) -> f64 {
-        let records = Records { bytes: record, stride: record.len(), data_bytes, count: 1 };
+        let records =
+            Records { bytes: record, stride: record.len(), data_bytes, count: 1, lost: &[] };
         raw(&records, &field)[0]
     }
 

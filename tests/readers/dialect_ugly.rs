@@ -1,0 +1,163 @@
+//! Rows of the dialect table that were met in ugly files: clocks in two columns, counters
+//! that begin anew, names of engineers, numbers for nothing, states in words.
+//!
+//! Values are worked out from each file by hand; a gauge pressure or a speed without a
+//! unit is checked in the unit it must have been written in.
+
+use crate::dialects::{Case, case};
+
+const SPEED_LINE: &str = "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21";
+const SPEED: &[&str] = &[SPEED_LINE];
+
+pub fn clocks() -> Vec<Case> {
+    vec![
+        case(
+            "a clock in brackets",
+            "Time,Speed (km/h)\n[2024-06-14 13:37:12.000],0\n[2024-06-14 13:37:12.500],10.5\n[2024-06-14 13:37:13.000],21\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "the compact form",
+            "ts,Speed (km/h)\n20240614T133712.000Z,0\n20240614T133712.500Z,10.5\n20240614T133713.000Z,21\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "lengths of time in days",
+            "time,Speed (km/h)\n0 days 00:00:00,0\n0 days 00:00:00.500000,10.5\n0 days 00:00:01,21\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "Japanese dates",
+            "日時,Speed (km/h)\n2024年6月14日 13時37分12.0秒,0\n2024年6月14日 13時37分12.5秒,10.5\n2024年6月14日 13時37分13.0秒,21\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "milliseconds in a column of their own",
+            "Time,Millisecond,Speed (km/h)\n13:37:12,0,0\n13:37:12,500,10.5\n13:37:13,0,21\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "seconds of the day at midnight",
+            "Time (s),Speed (km/h)\n86399.5,0\n86399.9,8\n0.3,16\n0.7,24\n1.1,32\n",
+            &["Speed = vehicle_speed [km/h] 0:0 0.4:8 0.8:16 1.2:24 1.6:32"],
+            &[],
+        ),
+        case(
+            "a counter of two bytes",
+            "time_ms,Speed (km/h)\n65336,0\n65436,8\n0,16\n100,24\n200,32\n",
+            &["Speed = vehicle_speed [km/h] 0:0 0.1:8 0.2:16 0.3:24 0.4:32"],
+            &[],
+        ),
+        case("nanoseconds", "ns,Speed (km/h)\n0,0\n500000000,10.5\n1000000000,21\n", SPEED, &[]),
+        case(
+            "an index without a name",
+            ",Speed (km/h)\n0.0,0\n0.5,10.5\n1.0,21\n",
+            SPEED,
+            &["unit_guessed"],
+        ),
+        case(
+            "a temperature is no time",
+            "Zeit [s];T_Ansaug [°C];Speed [km/h]\n0;21;0\n0,5;22;10,5\n1;23;21\n",
+            &["T_Ansaug = inlet_air [°C] 0:21 0.5:22 1:23", SPEED_LINE],
+            &[],
+        ),
+    ]
+}
+
+pub fn names() -> Vec<Case> {
+    vec![
+        case(
+            "brackets in brackets, and full-width ones",
+            "時間［ｓ］,水温［℃］,Manifold pressure (bar(a))\n0,80,0.4\n0.5,81,1.2\n1,82,2.1\n",
+            &[
+                "水温 = coolant [°C] 0:80 0.5:81 1:82",
+                "Manifold pressure = manifold_pressure [bar] 0:0.4 0.5:1.2 1:2.1",
+            ],
+            &[],
+        ),
+        case(
+            "short names of engineers",
+            "time;nmot;vfzg;tans;tmot;gangi\ns;U/min;km/h;Grad C;Grad C;-\n0;900;0;21;80;1\n0,5;2000;11;22;81;1\n1;3000;22;23;82;2\n",
+            &[
+                "nmot = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+                "vfzg = vehicle_speed [km/h] 0:0 0.5:11 1:22",
+                "tans = inlet_air [°C] 0:21 0.5:22 1:23",
+                "tmot = coolant [°C] 0:80 0.5:81 1:82",
+                "gangi = gear [-] 0:1 0.5:1 1:2",
+            ],
+            &[],
+        ),
+        case(
+            "Dutch",
+            "Tijd (s);Rijsnelheid (km/u);Inlaatdruk (kPa);Versnelling\n0;0;35;1\n0,5;10,5;110;1\n1;21;180;2\n",
+            &[
+                "Rijsnelheid = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Inlaatdruk = manifold_pressure [kPa] 0:35 0.5:110 1:180",
+                "Versnelling = gear [-] 0:1 0.5:1 1:2",
+            ],
+            &[],
+        ),
+        case(
+            "Shift-JIS",
+            encoding_rs::SHIFT_JIS
+                .encode("時間(秒),車速(km/h),吸気管圧力(kPa)\n0,0,35\n0.5,10.5,110\n1,21,180\n")
+                .0,
+            &[
+                "車速 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "吸気管圧力 = manifold_pressure [kPa] 0:35 0.5:110 1:180",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "French in Latin-1 is not Shift-JIS",
+            encoding_rs::WINDOWS_1252
+                .encode("Temps (s);Régime moteur (tr/min);Température extérieure créée (°C)\n0;800;20\n0,5;900;20,5\n1;950;21\n")
+                .0,
+            &["Régime moteur = engine_speed [rpm] 0:800 0.5:900 1:950"],
+            &["encoding"],
+        ),
+    ]
+}
+
+pub fn cells() -> Vec<Case> {
+    vec![
+        case(
+            "states in words beside the numbers",
+            "Time (s),Speed (km/h),Brake,Gear,Mode\n0,0,TRUE,1st,Sport\n0.5,10.5,FALSE,1st,Sport\n1,21,FALSE,2nd,Sport\n",
+            &[SPEED_LINE, "Gear = gear [-] 0:1 0.5:1 1:2"],
+            &["unit_guessed"],
+        ),
+        case(
+            "gears in words",
+            "Time (s),Speed (km/h),Gear\n0,0,Gear 1\n0.5,10.5,Gear 1\n1,21,Gear 2\n",
+            &[SPEED_LINE, "Gear = gear [-] 0:1 0.5:1 1:2"],
+            &[],
+        ),
+        case(
+            "a number for nothing",
+            "Time (s),Speed (km/h),Coolant (C)\n0,0,80\n0.5,10.5,-9999\n1,21,81\n1.5,65535,81.5\n2,40,82\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21 2:40",
+                "Coolant = coolant [°C] 0:80 1:81 1.5:81.5 2:82",
+            ],
+            &["code_for_nothing", "code_for_nothing"],
+        ),
+    ]
+}
+
+pub fn positions() -> Vec<Case> {
+    vec![case(
+        "positions in degrees and minutes, with their hemispheres",
+        "Time (s),Latitude,Longitude\n0,48°06.0'N,11.50 W\n1,48°06.6'N,11.51 W\n2,48°07.2'N,11.52 W\n",
+        &[
+            "Latitude = latitude [°] 0:48.1 1:48.11 2:48.12",
+            "Longitude = longitude [°] 0:-11.5 1:-11.51 2:-11.52",
+        ],
+        &[],
+    )]
+}

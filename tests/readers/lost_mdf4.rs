@@ -1,0 +1,78 @@
+//! MDF 4 with a damaged block in its list: what is whole is read at its own time, the
+//! rest is said to be lost. Ten records of `Mdf::groups`, in three deflated blocks.
+
+use std::io::Write;
+
+use pullmark::log::read;
+
+use crate::refused_mdf4::Mdf;
+
+/// Records of each block.
+const BLOCKS: [std::ops::Range<u32>; 3] = [0..4, 4..7, 7..10];
+const RECORD_BYTES: u64 = 16;
+
+/// The file with one block damaged; its list says where each begins, or does not.
+fn damaged(block: usize, list_tells: bool) -> Vec<u8> {
+    let mut mdf = Mdf::empty(410);
+    let mut links = vec![0];
+    for (at, records) in BLOCKS.into_iter().enumerate() {
+        let bytes: Vec<u8> = records
+            .flat_map(|n| [f64::from(n) * 0.1, f64::from(n)])
+            .flat_map(f64::to_le_bytes)
+            .collect();
+        let mut writer = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::fast());
+        writer.write_all(&bytes).unwrap();
+        let mut packed = writer.finish().unwrap();
+        if at == block {
+            let middle = packed.len() / 2;
+            packed[middle] ^= 0x5a;
+        }
+        let mut data = b"DT\0\0\0\0\0\0".to_vec();
+        data.extend((bytes.len() as u64).to_le_bytes());
+        data.extend((packed.len() as u64).to_le_bytes());
+        data.extend(packed);
+        links.push(mdf.block(b"##DZ", &[], &data) as u64);
+    }
+    let mut says = vec![0u8, 0, 0, 0, 3, 0, 0, 0];
+    let begins = BLOCKS.map(|records| u64::from(records.start) * RECORD_BYTES);
+    let begins = if list_tells { begins } else { [0; 3] };
+    says.extend(begins.iter().flat_map(|begin| begin.to_le_bytes()));
+    mdf.data = mdf.block(b"##DL", &links, &says);
+    mdf.groups();
+    mdf.bytes
+}
+
+/// Values by their record, and the first problem.
+fn read_back(bytes: &[u8]) -> (Vec<f64>, String) {
+    let log = read("a.mf4", bytes).unwrap();
+    let speed = &log.channels[0];
+    let value = speed.series.value.iter().map(|v| (v * 3.6).round()).collect();
+    // The first reading kept is the log's beginning.
+    let begin = speed.series.value.first().map_or(0.0, |v| v * 3.6 * 0.1);
+    for (t, v) in speed.series.time_s.iter().zip(&speed.series.value) {
+        assert!((t + begin - v * 3.6 * 0.1).abs() < 1e-9, "{t} s for {v}");
+    }
+    (value, log.problems[0].text.clone())
+}
+
+#[test]
+fn records_of_a_damaged_block_are_lost_and_the_others_keep_their_times() {
+    let (value, said) = read_back(&damaged(1, true));
+    assert_eq!(value, [0.0, 1.0, 2.0, 3.0, 7.0, 8.0, 9.0]);
+    let lost = ": 3 records of its group, from record 5 on, are lost; the others were read.";
+    assert!(said.contains(lost), "{said}");
+
+    let (value, said) = read_back(&damaged(0, true));
+    assert_eq!(value, [4.0, 5.0, 6.0, 7.0, 8.0, 9.0]);
+    assert!(said.contains("4 records of its group, from record 1 on"), "{said}");
+}
+
+#[test]
+fn where_the_list_does_not_tell_the_data_ends_before_the_damage() {
+    for (block, list_tells) in [(1, false), (2, true)] {
+        let (value, said) = read_back(&damaged(block, list_tells));
+        let whole: Vec<f64> = (0..BLOCKS[block].start).map(f64::from).collect();
+        assert_eq!(value, whole);
+        assert!(said.contains("what came before it was read, the rest"), "{said}");
+    }
+}

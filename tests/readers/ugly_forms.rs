@@ -1,0 +1,94 @@
+//! Receivers' logs, archives and foreign files that were met in ugly folders.
+//!
+//! Positions and speeds are worked out by hand from the sentences: 4806.0 N is 48.1°,
+//! 36.0 knots are 18.52 m/s.
+
+use pullmark::log::{Log, Role, read, unpack};
+
+/// Three instants, half a second apart, at 36 knots, without checksums.
+const SENTENCES: [&str; 3] = [
+    "$GPRMC,113712.00,A,4806.0,N,01130.0,E,36.0,0.0,140624,,,A",
+    "$GPRMC,113712.50,A,4806.6,N,01130.0,E,36.0,0.0,140624,,,A",
+    "$GPRMC,113713.00,A,4807.2,N,01130.0,E,36.0,0.0,140624,,,A",
+];
+
+/// With the checksum of NMEA 0183: all between `$` and `*`, exclusive or.
+fn summed(sentence: &str) -> String {
+    let sum = sentence.bytes().skip(1).fold(0, |sum, byte| sum ^ byte);
+    format!("{sentence}*{sum:02X}")
+}
+
+fn holds_the_drive(log: &Log) {
+    let close = |role: Role, wanted: [f64; 3]| {
+        let series = log.series(role).unwrap();
+        assert_eq!(series.time_s[..], [0.0, 0.5, 1.0]);
+        let off = series.value.iter().zip(wanted).map(|(read, wanted)| (read - wanted).abs());
+        assert!(off.fold(0.0, f64::max) < 1e-6, "{role:?}: {:?}", series.value);
+    };
+    close(Role::SatelliteSpeed, [18.52; 3]);
+    close(Role::Latitude, [48.1, 48.11, 48.12]);
+}
+
+#[test]
+fn sentences_without_checksums_are_read_and_said() {
+    let log = read("a.nmea", SENTENCES.join("\r\n").as_bytes()).unwrap();
+    holds_the_drive(&log);
+    let said = "3 sentences carry no checksum; they were used, and damage in them cannot be seen.";
+    assert_eq!(log.problems[0].text, said);
+
+    // One that was cut has lost its fields with its checksum.
+    let cut = [&summed(SENTENCES[0]), &SENTENCES[1][..30], &summed(SENTENCES[2])].join("\r\n");
+    let log = read("a.nmea", cut.as_bytes()).unwrap();
+    assert_eq!(log.series(Role::SatelliteSpeed).unwrap().time_s[..], [0.0, 1.0]);
+}
+
+#[test]
+fn sentences_of_makers_and_other_radios_stand_between() {
+    for other in
+        ["$PUBX,00,113712.00,4806.0,N*00", "!AIVDM,1,1,,A,14eG;o@034o8sd<L9i:a;WF>062D,0*7D"]
+    {
+        let lines: Vec<String> =
+            SENTENCES.iter().map(|s| format!("{}\r\n{other}\r\n", summed(s))).collect();
+        holds_the_drive(&read("a.nmea", lines.concat().as_bytes()).unwrap());
+    }
+}
+
+#[test]
+fn a_track_is_known_by_its_root_whatever_its_prefix_and_decimal_sign() {
+    let point = |latitude: &str, second: &str| {
+        format!(
+            "<g:trkpt lat=\"{latitude}\" lon=\"11,5\"><g:time>2024-06-14T11:37:{second}Z</g:time>\
+             <g:speed>18,52</g:speed></g:trkpt>"
+        )
+    };
+    let points = [point("48,1", "12"), point("48,11", "12.5"), point("48,12", "13")].concat();
+    let text = format!(
+        "<?xml version=\"1.0\"?><g:gpx xmlns:g=\"http://www.topografix.com/GPX/1/0\"><g:trk><g:trkseg>\
+         {points}</g:trkseg></g:trk></g:gpx>"
+    );
+    holds_the_drive(&read("a.gpx", text.as_bytes()).unwrap());
+}
+
+#[test]
+fn what_is_no_log_is_named() {
+    let mut tar = b"a.csv".to_vec();
+    tar.resize(257, 0);
+    tar.extend(b"ustar\x0000");
+    tar.resize(512, 0);
+    tar.extend(b"Time (s),RPM\n0,800\n1,900\n2,950\n");
+    let error = read("a.tar", &tar).unwrap_err().to_string();
+    assert_eq!(
+        error,
+        "a.tar, start: this is a tar archive, not a log. Unpack it and open the logs themselves."
+    );
+    let sheet = crate::refused_packed::zipped([
+        ("mimetype", &b"application/vnd.oasis.opendocument.spreadsheet"[..]),
+        ("content.xml", b"<x/>"),
+    ]);
+    let error = unpack::entries("a.ods", &sheet).unwrap_err().to_string();
+    assert!(error.starts_with("a.ods, start: this is a spreadsheet or document"), "{error}");
+    let mut work = pullmark::work::Work::new();
+    let lines = b"{\"time\":0,\"rpm\":800}\n{\"time\":1,\"rpm\":900}\n";
+    let error = work.open("a.jsonl", lines).unwrap_err().to_string();
+    assert!(error.contains("neither a log nor a day file"), "{error}");
+}
