@@ -1,6 +1,7 @@
 //! Everything is reached by the keyboard alone, and the focus is seen.
 
 use std::collections::BTreeSet;
+use std::time::Duration;
 
 use serde_json::Value;
 
@@ -38,8 +39,7 @@ fn the_sample_day_opens_by_keyboard_and_every_control_is_reached() {
     browser.press(ENTER);
     visit.shown();
 
-    let all = browser.run(MARK_ALL, Value::Null);
-    let all = all.as_array().expect("a list");
+    let all = settled(&visit);
     assert!(all.len() > 20, "a sheet has controls: {all:#?}");
     let reached = walk(&visit, all.len());
 
@@ -47,6 +47,20 @@ fn the_sample_day_opens_by_keyboard_and_every_control_is_reached() {
         (0..all.len()).filter(|at| !reached.contains(at)).map(|at| &all[at]).collect();
     assert!(missed.is_empty(), "not reached: {missed:#?}");
     visit.end();
+}
+
+/// Every control, once no more come: a chart brings its own when it is drawn.
+fn settled(visit: &Visit) -> Vec<Value> {
+    let mut before = 0;
+    loop {
+        let all = visit.browser.run(MARK_ALL, Value::Null);
+        let all = all.as_array().expect("a list").clone();
+        if all.len() == before {
+            return all;
+        }
+        before = all.len();
+        std::thread::sleep(Duration::from_millis(700));
+    }
 }
 
 /// Goes once round the page, and gives the numbers of what had the focus.
