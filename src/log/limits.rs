@@ -26,6 +26,8 @@ pub const LINE_LIMIT: usize = 1 << 20;
 pub const NAME_LIMIT: usize = 200;
 /// Lines looked at to find the table: long preambles fit.
 pub const HEAD_LINES_LIMIT: usize = 300;
+/// Most tables of other columns, one below the other, in one file.
+pub const TABLES_LIMIT: usize = 50;
 
 /// Most blocks of a kind in one chain of a measurement file.
 pub const BLOCKS_LIMIT: usize = 100_000;

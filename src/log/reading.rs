@@ -98,6 +98,10 @@ impl Reading {
     /// Tells the form from the first bytes.
     fn begin(&mut self) {
         let Stage::Start(start) = &mut self.stage else { return };
+        if self.known.whole {
+            self.stage = Stage::Whole(std::mem::take(start));
+            return;
+        }
         let form = form(start, self.known.encoding);
         if form == Form::Unclear {
             return;
@@ -138,6 +142,7 @@ impl Reading {
             csv::Ended::Again(again) => csv::Known {
                 encoding: again.encoding.or(known.encoding),
                 kinds: again.kinds.or(known.kinds),
+                whole: again.whole || known.whole,
             },
         };
         let again = Reading { name, size, depth, stage: Stage::Start(Vec::new()), known };
@@ -191,7 +196,7 @@ impl Table {
         let odd = self.decoder.finish(&mut self.text);
         let encoding = self.decoder.encoding();
         if self.decoder.has_failed() {
-            let known = csv::Known { encoding: Some(encoding), kinds: None };
+            let known = csv::Known { encoding: Some(encoding), ..csv::Known::default() };
             return Ok(csv::Ended::Again(known));
         }
         self.reader.feed(&self.text);

@@ -2,7 +2,8 @@
 
 use crate::dialects::{Case, case};
 
-const SPEED: &[&str] = &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30"];
+const SPEED_LINE: &str = "Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30";
+const SPEED: &[&str] = &[SPEED_LINE];
 
 pub fn orders() -> Vec<Case> {
     [newest_first(), second_tables(), several_clocks()].into_iter().flatten().collect()
@@ -61,12 +62,51 @@ fn second_tables() -> Vec<Case> {
         case(
             "a second table with other columns",
             "Time (s),Speed (km/h)\n0,0\n1,10\n2,20\n3,30\nTime (s),Coolant (°C)\n0,80\n1,81\n2,82\n",
-            SPEED,
+            &[SPEED_LINE, "Coolant = coolant [°C] 0:80 1:81 2:82"],
             &["second_table"],
         ),
         case(
             "the same columns in another order",
             "Time (s),Speed (km/h),RPM\n0,0,800\n1,10,900\n2,20,950\n3,30,990\nTime (s),RPM,Speed (km/h)\n4,900,40\n5,800,50\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30 4:40 5:50",
+                "RPM = engine_speed [rpm] 0:800 1:900 2:950 3:990 4:900 5:800",
+            ],
+            &["second_table"],
+        ),
+        case(
+            "a second table with a clock of its own, beginning earlier",
+            "Engine\nTime (s),RPM\n2,800\n3,900\n4,950\n\nReceiver\nTime (s),GPS speed (m/s)\n1.5,0\n2.5,1\n3.5,2\n",
+            &[
+                "RPM = engine_speed [rpm] 0.5:800 1.5:900 2.5:950",
+                "GPS speed = satellite_speed [m/s] 0:0 1:1 2:2",
+            ],
+            &["rows_dropped", "second_table"],
+        ),
+        case(
+            "three tables with unit rows",
+            "Time,RPM\ns,rpm\n0,800\n1,900\nTime,Speed\ns,km/h\n0,0\n0.5,10.5\n1,21\nTime,Coolant\ns,°C\n0,80\n1,81\n",
+            &[
+                "RPM = engine_speed [rpm] 0:800 1:900",
+                "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Coolant = coolant [°C] 0:80 1:81",
+            ],
+            &["second_table", "second_table"],
+        ),
+        case(
+            "a second table with columns of no name",
+            "Time (s),Speed (km/h)\n0,0\n1,10\n2,20\n3,30\nTime (s),,,RPM\n0,1,2,800\n1,3,4,900\n2,5,6,950\n",
+            &[
+                SPEED_LINE,
+                "column 2 = - [-] 0:1 1:3 2:5",
+                "column 3 = - [-] 0:2 1:4 2:6",
+                "RPM = engine_speed [rpm] 0:800 1:900 2:950",
+            ],
+            &["second_table"],
+        ),
+        case(
+            "a second recording with a channel more, from zero again",
+            "Time (s),Speed (km/h)\n0,0\n1,10\n2,20\n3,30\nTime (s),RPM,Speed (km/h)\n0,800,5\n1,900,6\n",
             SPEED,
             &["second_table"],
         ),
@@ -96,6 +136,15 @@ fn several_clocks() -> Vec<Case> {
             &[
                 "Speed = vehicle_speed [km/h] 0:0 2:20 4:40 6:60",
                 "RPM = engine_speed [rpm] 1:800 1.5:850 2:900 2.5:950 3:990 3.5:995",
+            ],
+            &["clocks"],
+        ),
+        case(
+            "clocks to the right of their columns",
+            "RPM,t1 (s),Speed (km/h),t2 (s)\n800,0,0,1\n850,0.5,20,3\n900,1,40,5\n950,1.5,60,7\n990,2,,\n",
+            &[
+                "RPM = engine_speed [rpm] 0:800 0.5:850 1:900 1.5:950 2:990",
+                "Speed = vehicle_speed [km/h] 1:0 3:20 5:40 7:60",
             ],
             &["clocks"],
         ),

@@ -150,6 +150,48 @@ pub fn cells() -> Vec<Case> {
     ]
 }
 
+const LONG: &[&str] = &[
+    "Engine Speed = engine_speed [rpm] 0:800 1:900 2:950",
+    "Speed = vehicle_speed [km/h] 0:0 1:10",
+];
+
+pub fn long_tables() -> Vec<Case> {
+    vec![
+        case(
+            "a reading a line",
+            "time (s),channel,value\n0,Engine Speed (rpm),800\n0,Speed (km/h),0\n1,Engine Speed (rpm),900\n1,Speed (km/h),10\n2,Engine Speed (rpm),950\n",
+            LONG,
+            &[],
+        ),
+        case(
+            "a reading a line with its unit, in quotes",
+            "\"SECONDS\";\"PID\";\"VALUE\";\"UNITS\"\n\"5,0\";\"Engine Speed\";\"800\";\"rpm\"\n\"5,0\";\"Speed\";\"0\";\"km/h\"\n\"6,0\";\"Engine Speed\";\"900\";\"rpm\"\n\"6,0\";\"Speed\";\"10\";\"km/h\"\n\"7,0\";\"Engine Speed\";\"950\";\"rpm\"\n",
+            LONG,
+            &[],
+        ),
+        case(
+            "one channel after the other",
+            "channel,time (s),value\nEngine Speed (rpm),0,800\nEngine Speed (rpm),1,900\nEngine Speed (rpm),2,950\nSpeed (km/h),0,0\nSpeed (km/h),1,10\n",
+            LONG,
+            &[],
+        ),
+    ]
+}
+
+pub fn blanks() -> Vec<Case> {
+    vec![
+        case("cells parted by blanks", "time_s speed_kmh\n0 0\n0.5 10.5\n1 21\n", BLANKS, &[]),
+        case(
+            "columns set in line by blanks",
+            "   time_s   speed_kmh\n      0         0.0\n    0.5        10.5\n      1        21.0\n",
+            BLANKS,
+            &[],
+        ),
+    ]
+}
+
+const BLANKS: &[&str] = &["speed_kmh = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"];
+
 pub fn positions() -> Vec<Case> {
     vec![case(
         "positions in degrees and minutes, with their hemispheres",

@@ -7,13 +7,17 @@
 //! nothing.
 //!
 //! Start at [`Reader`]: [`Reader::begin`] tells the shape from the head, [`Body::feed`]
-//! fills the table, [`Read::log`] makes the log of it; the steps stand there in order.
+//! fills the table, [`Read::part`] makes channels of it; the steps stand there in order.
+//! What is more than one plain table is read as a whole: [`read`].
 
+mod blanks;
 mod cells;
 mod channels;
+mod further;
 mod groups;
 mod header;
 mod kinds;
+mod long;
 mod positions;
 mod records;
 mod report;
@@ -22,6 +26,9 @@ mod sniff;
 mod spread;
 mod table;
 mod time;
+mod whole;
+
+pub use self::whole::read;
 
 use self::cells::Decimal;
 use self::channels::Columns;
@@ -31,9 +38,10 @@ use self::room::Room;
 use self::sniff::Shape;
 use self::spread::Spread;
 use self::table::{Filler, Kind, Table};
-use super::assemble::{self, Parts};
+use self::whole::Part;
+use super::limits::WHOLE_LIMIT;
 use super::timeline::{self, Places};
-use super::{Form, Log, LogError, Problem};
+use super::{Log, LogError, Problem};
 
 /// What became of a table.
 pub enum Ended {
@@ -48,6 +56,8 @@ pub enum Ended {
 pub struct Known {
     pub encoding: Option<&'static encoding_rs::Encoding>,
     pub kinds: Option<Kinds>,
+    /// It is no plain table: [`read`] has to see all of it at once.
+    pub whole: bool,
 }
 
 /// How every column is to be read.
@@ -58,6 +68,8 @@ pub struct Reader {
     file: String,
     /// How many bytes of text will come, where that is known.
     size: Option<u64>,
+    /// Of the file, above this text.
+    lines_before: u64,
     stage: Stage,
     /// What an earlier reading of all the text found.
     kinds: Option<Kinds>,
@@ -67,7 +79,11 @@ enum Stage {
     /// Lines from which the shape is told.
     Head(Vec<u8>),
     Body(Box<Body>),
-    Refused(LogError),
+    Refused {
+        error: LogError,
+        /// Cells parted by blanks, which [`read`] may tell apart.
+        in_blanks: bool,
+    },
 }
 
 /// Behind the header.
@@ -80,25 +96,15 @@ struct Body {
     spread: Spread,
 }
 
-/// Reads a text that is there as a whole.
-pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
-    let mut reader = Reader::new(file, Some(text.len() as u64));
-    loop {
-        // No larger than the cache of a processor holds.
-        text.as_bytes().chunks(1 << 18).for_each(|piece| reader.feed(piece));
-        match reader.finish(encoding)? {
-            Ended::Log(log) => return Ok(*log),
-            Ended::Again(known) => {
-                reader = Reader::new(file, Some(text.len() as u64));
-                reader.known(known.kinds);
-            }
-        }
-    }
-}
-
 impl Reader {
     pub fn new(file: &str, size: Option<u64>) -> Self {
-        Reader { file: file.to_owned(), size, stage: Stage::Head(Vec::new()), kinds: None }
+        Reader {
+            file: file.to_owned(),
+            size,
+            lines_before: 0,
+            stage: Stage::Head(Vec::new()),
+            kinds: None,
+        }
     }
 
     /// Takes what an earlier reading found.
@@ -108,7 +114,7 @@ impl Reader {
 
     /// Whether it is known already that no log will come of it.
     pub fn is_refused(&self) -> bool {
-        matches!(self.stage, Stage::Refused(_))
+        matches!(self.stage, Stage::Refused { .. })
     }
 
     /// How many numbers the columns hold, and their sum, the first column left out.
@@ -138,7 +144,7 @@ impl Reader {
                 }
             }
             Stage::Body(body) => body.feed(text),
-            Stage::Refused(_) => {}
+            Stage::Refused { .. } => {}
         }
     }
 
@@ -148,10 +154,13 @@ impl Reader {
         let head = std::mem::take(head);
         let text = String::from_utf8_lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
-            Err(error) => Stage::Refused(error),
+            Err(error) => Stage::Refused { error, in_blanks: blanks::to_tabs(&text).is_some() },
             Ok(shape) => match room::of(&shape, text.as_bytes(), self.size) {
-                Some(room) if !room.is_enough() => Stage::Refused(room.refusal(&self.file)),
+                Some(room) if !room.is_enough() => {
+                    Stage::Refused { error: room.refusal(&self.file), in_blanks: false }
+                }
                 room => {
+                    let shape = below(shape, self.lines_before);
                     let body = Body::new(shape, self.kinds.take(), room, text.as_bytes());
                     Stage::Body(Box::new(body))
                 }
@@ -163,16 +172,58 @@ impl Reader {
     ///
     /// # Errors
     /// [`LogError`] when the text is no table, or has no time.
-    pub fn finish(mut self, encoding: &str) -> Result<Ended, LogError> {
+    pub fn finish(self, encoding: &str) -> Result<Ended, LogError> {
+        let (file, fits) = (self.file.clone(), self.can_be_whole());
+        match self.told()? {
+            Told::Read(read) if fits && read.wants_whole() => Ok(Ended::Again(Known::whole())),
+            Told::Read(read) => {
+                Ok(Ended::Log(Box::new(read.part(&file, encoding, None)?.log(&file))))
+            }
+            Told::InBlanks(_) if fits => Ok(Ended::Again(Known::whole())),
+            Told::InBlanks(error) => Err(error),
+            Told::Kinds(kinds) => {
+                Ok(Ended::Again(Known { kinds: Some(kinds), ..Known::default() }))
+            }
+        }
+    }
+
+    fn can_be_whole(&self) -> bool {
+        self.size.is_none_or(|size| size <= WHOLE_LIMIT)
+    }
+
+    fn told(mut self) -> Result<Told, LogError> {
         if matches!(self.stage, Stage::Head(_)) {
             self.begin();
         }
         match self.stage {
-            Stage::Body(body) => body.finish(&self.file, encoding),
-            Stage::Refused(error) => Err(error),
+            Stage::Body(body) => Ok(body.told()),
+            Stage::Refused { error, in_blanks: true } => Ok(Told::InBlanks(error)),
+            Stage::Refused { error, .. } => Err(error),
             Stage::Head(_) => Err(no_times(&self.file)),
         }
     }
+}
+
+/// What all of a text came to.
+enum Told {
+    Read(Box<Read>),
+    /// Its columns are of other kinds than was taken for granted.
+    Kinds(Kinds),
+    /// Not a table, as long as its cells are not told apart by blanks.
+    InBlanks(LogError),
+}
+
+impl Known {
+    fn whole() -> Known {
+        Known { whole: true, ..Known::default() }
+    }
+}
+
+/// The shape with the file's own numbers of lines.
+fn below(mut shape: Shape, lines_before: u64) -> Shape {
+    shape.data_line += lines_before;
+    shape.header_line = shape.header_line.map(|line| line + lines_before);
+    shape
 }
 
 impl Body {
@@ -196,7 +247,7 @@ impl Body {
         self.spread.feed(text);
     }
 
-    fn finish(self, file: &str, encoding: &str) -> Result<Ended, LogError> {
+    fn told(self) -> Told {
         let Body { mut shape, headings, problems, kinds, records, spread } = self;
         let table = records.finish();
         let further = spread.lines().filter_map(|line| sniff::sampled(line, &shape));
@@ -205,10 +256,9 @@ impl Body {
         let wanted = kinds::kinds(&shape.sample, &headings);
         let mut read = kinds.iter().zip(&wanted).zip(&table.columns);
         if !read.all(|((read, wanted), column)| kinds::same(*read, *wanted, column)) {
-            return Ok(Ended::Again(Known { encoding: None, kinds: Some(Kinds(wanted)) }));
+            return Told::Kinds(Kinds(wanted));
         }
-        let read = Read { shape, headings, kinds: wanted, problems, table };
-        Ok(Ended::Log(Box::new(read.log(file, encoding)?)))
+        Told::Read(Box::new(Read { shape, headings, kinds: wanted, problems, table }))
     }
 }
 
@@ -222,7 +272,13 @@ struct Read {
 }
 
 impl Read {
-    fn log(self, file: &str, encoding: &str) -> Result<Log, LogError> {
+    /// There is more in the text than one plain table.
+    fn wants_whole(&self) -> bool {
+        self.table.odd.other_table.is_some() || long::layout(&self.shape, &self.headings).is_some()
+    }
+
+    /// The channels of the table. A long one needs its text once more for its names.
+    fn part(self, file: &str, encoding: &str, text: Option<&str>) -> Result<Part, LogError> {
         let Read { shape, headings, kinds, mut problems, mut table } = self;
         let named = shape.header_line.is_some();
         report::oddities(&table, &shape, &mut problems);
@@ -236,42 +292,46 @@ impl Read {
             }
         };
         problems.extend(clock.problems.iter().cloned());
-        let timeline = timeline::repair(
-            clock.seconds.clone(),
-            Places { word: "line", at: &table.lines },
-            clock.is_wall_clock,
-        );
+        let mut part = Part {
+            raws: Vec::new(),
+            first_s: 0.0,
+            unix_base_s: clock.unix_base_s,
+            is_wall_clock: clock.is_wall_clock,
+            span_s: 0.0,
+            rows: table.lines.len() as u64,
+            names: headings.iter().map(|heading| heading.name.clone()).collect(),
+            form_found: form_found(&shape, &kinds, encoding, &clock.how),
+            problems,
+            next: table.odd.other_table.clone(),
+        };
+        if let Some((layout, text)) = long::layout(&shape, &headings).zip(text)
+            && let Some((raws, first_s)) =
+                long::read(text, &shape, &table, &clock, layout, &mut part.problems)
+        {
+            let ends = raws.iter().filter_map(|raw| raw.series.time_s.last().copied());
+            part.span_s = ends.fold(0.0, f64::max);
+            part.form_found += ", one reading a line";
+            (part.raws, part.first_s) = (raws, first_s);
+            return Ok(part);
+        }
+        let places = Places { word: "line", at: &table.lines };
+        let timeline = timeline::repair(clock.seconds.clone(), places, clock.is_wall_clock);
         let Some(timeline) = timeline else { return Err(no_times(file)) };
-        problems.extend(timeline.problems.iter().cloned());
-        let rows = timeline.time_s.iter().filter(|t| t.is_finite()).count();
+        part.problems.extend(timeline.problems.iter().cloned());
+        part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
         if let Some(order) = &timeline.order {
             reorder(&mut table, order);
         }
-        let blocks = groups::blocks(&table, &headings, &clock, timeline, &mut problems);
-        let began_unix_s = clock
-            .unix_base_s
-            .map(|base| base + blocks.first().map_or(0.0, |block| block.timeline.first_s));
-        let form_found = form_found(&shape, &kinds, encoding, &clock.how);
+        let blocks = groups::blocks(&table, &headings, &clock, timeline, &mut part.problems);
+        part.first_s = blocks.first().map_or(0.0, |block| block.timeline.first_s);
         let satellite_speed = channels::names_satellite_source(&table, &headings);
         let columns = Columns { headings: &headings, clocks: &clock.columns, satellite_speed };
-        let mut raws = Vec::new();
-        let mut span_s = 0.0f64;
         for block in blocks {
             let times = block.timeline.time_s.iter().copied().filter(|t| t.is_finite());
-            span_s = times.fold(span_s, f64::max);
-            raws.extend(columns.read(&mut table, block, &mut problems));
+            part.span_s = times.fold(part.span_s, f64::max);
+            part.raws.extend(columns.read(&mut table, block, &mut part.problems));
         }
-        Ok(assemble::log(Parts {
-            file,
-            form: Form::Csv,
-            raws,
-            span_s,
-            rows: rows as u64,
-            began_unix_s,
-            header_key: super::header_key(headings.iter().map(|heading| heading.name.as_str())),
-            form_found,
-            problems,
-        }))
+        Ok(part)
     }
 }
 

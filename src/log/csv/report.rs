@@ -68,14 +68,6 @@ pub fn oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
         let text = format!("Line {line}, the last, was cut short and was left out.");
         problems.push(Problem { code: "cut_short", text });
     }
-    if let Some((line, names)) = &odd.other_table {
-        let text = format!(
-            "Line {line} begins a second table with other columns ({}); it was not read. Save it as a \
-             file of its own, and open both.",
-            names.join(", ")
-        );
-        problems.push(Problem { code: "second_table", text });
-    }
     if shape.header_line.is_none() {
         let text =
             "No line names the columns; they are numbered. Give each its role by hand.".to_owned();

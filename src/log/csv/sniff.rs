@@ -221,6 +221,11 @@ pub fn is_reading(cell: &str) -> bool {
             || clock::parse(cell.as_bytes()).is_some())
 }
 
+/// A word, and neither a reading nor what stands for a blank.
+pub fn is_text(cell: &str) -> bool {
+    !is_reading(cell) && cells::parse(cell.as_bytes(), Decimal::Point) == Cell::Text
+}
+
 /// A delimiter and how well the head of the file reads under it.
 struct Candidate {
     delimiter: u8,

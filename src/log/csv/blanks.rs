@@ -1,0 +1,54 @@
+//! Cells parted by blanks, as statistics programs and old loggers print them.
+//!
+//! In: a text that is no table otherwise. Out: the same with tabs between its cells, or
+//! `None` where its lines do not hold one number of readings.
+
+use super::cells;
+use super::sniff::is_reading;
+use crate::log::limits::HEAD_LINES_LIMIT;
+
+/// A text whose cells are parted by blanks, with tabs in their place, line by line. `None`
+/// where its lines do not hold one number of readings, or hold a tab already.
+pub fn to_tabs(text: &str) -> Option<String> {
+    let lines = || text.lines().filter(|line| !line.trim().is_empty()).take(HEAD_LINES_LIMIT);
+    if lines().any(|line| line.contains('\t')) {
+        return None;
+    }
+    let readings = |line: &str| {
+        let cells = || line.split_ascii_whitespace();
+        cells().all(|cell| is_reading(cell) || cells::is_blank(cell)).then(|| cells().count())
+    };
+    let widths: Vec<usize> = lines().filter_map(readings).filter(|width| *width > 1).collect();
+    let width = *widths.get(widths.len() / 2)?;
+    let alike = widths.iter().filter(|other| **other == width).count();
+    if widths.len() < 2 || alike * 10 < widths.len() * 9 || widths.len() * 2 < lines().count() {
+        return None;
+    }
+    let mut tabbed = String::with_capacity(text.len());
+    for line in text.lines() {
+        // Names may hold single blanks where columns are set apart by several.
+        let by_two: Vec<&str> = line.split("  ").map(str::trim).filter(|c| !c.is_empty()).collect();
+        let mut by_one: Vec<&str> = line.split_ascii_whitespace().collect();
+        let names = by_one.iter().all(|cell| !is_reading(cell));
+        match by_one.len() {
+            // The sign of a comment stands before the names.
+            count if names && count == width + 1 && matches!(by_one[0], "#" | "%" | "//") => {
+                by_one.remove(0);
+            }
+            // A statistics program names its columns and not the row numbers in front.
+            count if names && count + 1 == width && counts_rows(text) => by_one.insert(0, ""),
+            _ => {}
+        }
+        let cells = if by_two.len() == width { by_two } else { by_one };
+        tabbed.push_str(&cells.join("\t"));
+        tabbed.push('\n');
+    }
+    Some(tabbed)
+}
+
+/// Whether lines begin with 1, 2, 3: the rows, counted.
+fn counts_rows(text: &str) -> bool {
+    let first = |line: &str| line.split_ascii_whitespace().next()?.trim_matches('"').parse().ok();
+    let numbers: Vec<u64> = text.lines().skip(1).take(20).filter_map(first).collect();
+    numbers.len() > 1 && numbers.iter().zip(1..).all(|(number, row)| *number == row)
+}
