@@ -171,7 +171,10 @@ enum Form {
 /// The form that the first bytes tell; tables alone are told from all others.
 fn form(start: &[u8], known: Option<&'static Encoding>) -> Form {
     let text = start.strip_prefix(b"\xef\xbb\xbf").unwrap_or(start).trim_ascii_start();
-    let packed = unpack::is_gzip(start) || unpack::is_zip(start) || mdf4::is_mdf(start);
+    let packed = unpack::is_gzip(start)
+        || unpack::is_zip(start)
+        || mdf4::is_mdf(start)
+        || foreign::is_tar(start);
     if packed || text.is_empty() || text.starts_with(b"<") || Decoder::of(start, known).is_none() {
         return Form::Other;
     }

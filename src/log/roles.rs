@@ -40,7 +40,7 @@ const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|l
 const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|huile|aceite|=olio|=olie|transmission|getriebe|=trans|=gearbox|=cat|catalyst|katalysator|\
     fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=ecu|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
     =head|cylinder|zylinder|turbine|=diff|differential|egr|=agr|particulate|=dpf|scr|sensor2?board|chip|device|=gps|clutch|kupplung";
-const SPEED: &str = "speed|=spd|=vel|velocity|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|=v|=tempo|速度|車速|=sog";
+const SPEED: &str = "speed|=spd|=vel|velocity|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|=v|=tempo|速度|車速|车速|=sog";
 const CHARGE_WORD: &str = "charge|ladeluft|boost|intercooler|=ic|aftercooler|suralimentation|sobrealimentacion|sovralimentazione|=cac|=cact|=llk|echangeur|過給|インタークーラー";
 
 /// In order: the first that fits wins, so the narrow ones stand first.
@@ -98,12 +98,12 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::Throttle,
-        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|drosselkl|=dk|dkwinkel|=wdk|=wdkba|=alphadk",
+        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|dkwinkel|=wdk|=wdkba|=alphadk",
         "temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
         "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant",
     ),
     (
@@ -113,7 +113,7 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::VehicleSpeed,
-        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
+        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
         "=wind|windspeed|headwind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
@@ -157,12 +157,12 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
+        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
         "charge|intercooler|aftercooler|radiatorout",
     ),
     (
         Role::InletAir,
-        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
+        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
         "",
     ),
     (

@@ -110,10 +110,13 @@ fn median_step(series: &Series) -> f64 {
     steps.get(steps.len() / 2).copied().unwrap_or(1.0)
 }
 
-/// A step longer than this is a hole in the record, over which nobody knows the car.
+/// A step longer than this is a hole in the record, over which nobody knows the car, however
+/// seldom it was written.
 fn longest_step(series: &Series) -> f64 {
-    (5.0 * median_step(series)).max(3.0)
+    (5.0 * median_step(series)).clamp(3.0, LONGEST_STEP_S)
 }
+
+const LONGEST_STEP_S: f64 = 10.0;
 
 /// First motion in readings `rest..`: from the last one at standstill to the first
 /// moving one, read back along the rise that follows.

@@ -114,3 +114,13 @@ proptest! {
         }
     }
 }
+
+/// Written every ten minutes: five readings are no pull of forty minutes.
+#[test]
+fn readings_far_apart_are_no_pull() {
+    let time_s: Vec<f64> = (0..6).map(|i| 600.0 * f64::from(i)).collect();
+    let speed = channel(Role::VehicleSpeed, &time_s, vec![0.0, 5.0, 12.0, 20.0, 30.0, 40.0]);
+    let throttle = channel(Role::Throttle, &time_s, vec![0.0, 99.0, 99.0, 99.0, 99.0, 99.0]);
+    assert_eq!(find(&log(vec![speed.clone(), throttle])), []);
+    assert_eq!(find(&log(vec![speed])), []);
+}

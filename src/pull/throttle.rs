@@ -127,7 +127,7 @@ fn wide_open(foot: &Foot) -> Vec<(f64, f64)> {
 
 /// Joins spans that a shift's torque cut parts.
 fn bridge(spans: Vec<(f64, f64)>, step_s: f64) -> Vec<(f64, f64)> {
-    let longest = SHIFT_CUT_S.max(1.5 * step_s);
+    let longest = SHIFT_CUT_S.max((1.5 * step_s).min(super::LONGEST_STEP_S));
     let mut joined: Vec<(f64, f64)> = Vec::new();
     for span in spans {
         match joined.last_mut() {

@@ -180,6 +180,15 @@ pub fn long_tables() -> Vec<Case> {
 
 pub fn blanks() -> Vec<Case> {
     vec![
+        case(
+            "simplified Chinese",
+            "时间(s),车速(km/h),发动机转速(rpm)\n0,0,850\n0.5,10.5,2100\n1,21,3000\n",
+            &[
+                "车速 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "发动机转速 = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &[],
+        ),
         case("cells parted by blanks", "time_s speed_kmh\n0 0\n0.5 10.5\n1 21\n", BLANKS, &[]),
         case(
             "columns set in line by blanks",

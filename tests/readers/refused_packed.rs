@@ -56,6 +56,11 @@ fn archives() -> Vec<Case> {
     let mut claims = gz.clone();
     let size = claims.len() - 4;
     claims[size..].fill(0xff);
+    // The mark of POSIX 1003.1 in the head of 512 bytes, and a table longer than is looked at.
+    let mut tar = vec![0; 512];
+    tar[..7].copy_from_slice(b"run.csv");
+    tar[257..262].copy_from_slice(b"ustar");
+    tar.extend(TABLE.as_bytes().iter().cycle().take(9000));
     let mut bad_zip = zip.clone();
     let inside = bad_zip.windows(7).position(|name| name == b"run.csv").unwrap() + 9;
     bad_zip[inside] ^= 0x55;
@@ -97,6 +102,12 @@ fn archives() -> Vec<Case> {
             "a.gz",
             gzip(&gzip(&gz)),
             "a.gz, start: this is an archive within an archive, not a log. Unpack it and open the logs themselves.",
+        ),
+        refused(
+            "tar in gzip",
+            "a.tar.gz",
+            gzip(&tar),
+            "a.tar.gz, start: this is a tar archive, not a log. Unpack it and open the logs themselves.",
         ),
         refused(
             "zip in gzip",
