@@ -24,6 +24,12 @@ pub fn BuildsPart(props: &BuildsProps) -> Html {
                 <ChartView figure={figure.clone()} setting={props.setting.clone()} />
             }) }
             { for part.pairs.iter().map(pair) }
+            if !part.readings.is_empty() {
+                <details class="item">
+                    <summary><b>{ "Reading by reading" }</b><span class="aside">{ "pull numbers down, builds across, as read" }</span></summary>
+                    { for part.readings.iter().map(|table| html! { <TableView table={table.clone()} /> }) }
+                </details>
+            }
         </Part>
     }
 }

@@ -1,8 +1,8 @@
 //! Part 6, "What was the change worth?": build against build, with its interval and
 //! the verdict in words that cannot be misread.
 
-use super::labels;
 use super::{Cell, Column, Figure, Head, How, Note, Row, Sentence, Table, Tone, notes};
+use super::{labels, matrix};
 use crate::chart::ChartId;
 use crate::day::Day;
 use crate::sheet::{ComparisonRow, Sheet};
@@ -15,6 +15,8 @@ pub struct Builds {
     pub figures: Vec<Figure>,
     pub marks: Option<Figure>,
     pub pairs: Vec<Pair>,
+    /// The readings themselves: pull numbers down, builds across.
+    pub readings: Vec<Table>,
 }
 
 /// One pair of builds with all that was compared between them.
@@ -53,6 +55,7 @@ pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Builds {
         figures,
         marks,
         pairs: pairs(sheet, &rows, units),
+        readings: matrix::tables(sheet, day, units),
     }
 }
 

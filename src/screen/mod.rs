@@ -20,6 +20,7 @@ pub mod heat;
 pub mod labels;
 pub mod launches;
 pub mod limits;
+pub mod matrix;
 pub mod power;
 pub mod pulls;
 pub mod read;

@@ -93,6 +93,20 @@ fn what_cannot_be_compared_says_why() {
 }
 
 #[test]
+fn the_readings_stand_pull_by_pull_and_build_by_build() {
+    let report = made(&Units::US);
+    insta::assert_snapshot!(
+        report
+            .builds
+            .readings
+            .iter()
+            .map(|table| format!("{}\n{}", table.caption, as_text(table)))
+            .collect::<Vec<_>>()
+            .join("\n\n")
+    );
+}
+
+#[test]
 fn a_mark_carries_the_value_of_the_json() {
     let report = made(&Units::US);
     let cell = &report.clock.pulls[0].marks.rows[0].cells[1];

@@ -51,6 +51,7 @@ pub fn text(report: &Report) -> String {
         out.table(Some(&pair.table));
         out.notes(&pair.reasons);
     }
+    report.builds.readings.iter().for_each(|table| out.table(Some(table)));
     out.part(7, &report.handover.head);
     out.text
 }

@@ -61,6 +61,10 @@ fn rates(sheet: &Sheet, pulls: &[Pulled], units: &Units) -> Option<Beside> {
         filled(format!("Inlet air, {symbol}"), move |heat| {
             moved(heat.inlet_start_c, heat.inlet_end_c)
         }),
+        filled(format!("Inlet over ambient at start, {symbol}"), move |heat| {
+            let over = heat.inlet_start_c? - heat.hardware.ambient_c?;
+            Some(signed(unit.step(over), unit.decimals()))
+        }),
         filled(format!("Charge coolant, {symbol}"), move |heat| {
             moved(heat.hardware.coolant_start_c, heat.hardware.coolant_end_c)
         }),

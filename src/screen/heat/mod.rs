@@ -57,7 +57,7 @@ pub fn part(sheet: &Sheet, day: &Day, units: &Units) -> Heat {
             cautions: if any { CAUTIONS.to_vec() } else { Vec::new() },
         },
         over_speed: any.then(|| pulls::over_speed(&pulls, units)),
-        pulls: any.then(|| pulls::table(sheet, &pulls, &day.speed_marks_mps, units)),
+        pulls: any.then(|| pulls::table(sheet, &pulls, day, units)),
         ladder_figure: ladders.then(|| ladder::figure(sheet, units)),
         ladders: ladders.then(|| ladder::table(sheet, day.start_wanted_c, units)),
         recovery_figure: recovers.then(|| recovery::figure(&pulls)),

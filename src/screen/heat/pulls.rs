@@ -2,10 +2,10 @@
 
 use super::Pulled;
 use crate::chart::ChartId;
-use crate::screen::{Cell, Column, Figure, Row, Table, labels};
+use crate::day::Day;
+use crate::screen::{Cell, Column, Figure, Row, Table, labels, matrix};
 use crate::sheet::{AtRow, HeatRow, Sheet};
-use crate::unit::reader::{DASH, SpeedUnit, Units, with_unit};
-use crate::unit::{MPS_PER_KMH, MPS_PER_MPH};
+use crate::unit::reader::{DASH, Units, with_unit};
 
 pub fn over_speed(pulls: &[Pulled], units: &Units) -> Figure {
     let most = pulls.iter().map(|(_, heat)| heat.end_c).fold(f64::NEG_INFINITY, f64::max);
@@ -18,26 +18,19 @@ pub fn over_speed(pulls: &[Pulled], units: &Units) -> Figure {
     Figure { id: ChartId::HeatOverSpeed, title, note: note.to_owned() }
 }
 
-/// The day's own speeds, or up to four in the reader's unit, that pulls reach.
-fn speeds(pulls: &[Pulled], own_mps: &[f64], units: &Units) -> Vec<f64> {
-    let wanted: Vec<f64> = match units.speed {
-        SpeedUnit::Mph => [40.0, 60.0, 80.0, 100.0].iter().map(|v| v * MPS_PER_MPH).collect(),
-        SpeedUnit::Kmh => [60.0, 100.0, 130.0, 160.0].iter().map(|v| v * MPS_PER_KMH).collect(),
-    };
-    let mut wanted = if own_mps.is_empty() { wanted } else { own_mps.to_vec() };
-    wanted.sort_by(f64::total_cmp);
-    wanted
-        .into_iter()
-        .filter(|speed| pulls.iter().any(|(_, heat)| reading(heat, *speed).is_some()))
-        .collect()
+/// The speeds that any pull reaches.
+fn speeds(pulls: &[Pulled], day: &Day, units: &Units) -> Vec<f64> {
+    let mut speeds = matrix::speeds(day, units);
+    speeds.retain(|speed| pulls.iter().any(|(_, heat)| reading(heat, *speed).is_some()));
+    speeds
 }
 
 fn reading(heat: &HeatRow, speed_mps: f64) -> Option<&AtRow> {
     heat.at.iter().find(|at| (at.speed_mps - speed_mps).abs() < 0.01)
 }
 
-pub fn table(sheet: &Sheet, pulls: &[Pulled], own_mps: &[f64], units: &Units) -> Table {
-    let speeds = speeds(pulls, own_mps, units);
+pub fn table(sheet: &Sheet, pulls: &[Pulled], day: &Day, units: &Units) -> Table {
+    let speeds = speeds(pulls, day, units);
     let mut columns = vec![Column::text("Pull"), Column::number("Start")];
     columns.extend(
         speeds.iter().map(|s| Column::number(format!("At {}", units.speed_text(Some(*s))))),
