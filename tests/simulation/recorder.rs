@@ -49,6 +49,23 @@ pub struct Dialect {
     pub line_end: &'static str,
 }
 
+impl Dialect {
+    /// Commas, a point, seconds, units in brackets.
+    pub fn plain(stale: Option<&'static str>) -> Dialect {
+        Dialect {
+            preamble: Vec::new(),
+            delimiter: ',',
+            decimal_comma: false,
+            time_name: "Time".to_owned(),
+            time_unit: "s".to_owned(),
+            time_form: TimeForm::Seconds,
+            units: Units::Square,
+            stale,
+            line_end: "\n",
+        }
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Units {
     Row,

@@ -14,7 +14,7 @@ use super::kit::{column, plain};
 use super::motion::{Car, Drive, Trace, TractionControl, drive};
 use super::outing::{mood, on_clock};
 use super::random::Chance;
-use super::recorder::{Column, Dialect, Rows, TimeForm, Units, record};
+use super::recorder::{Column, Dialect, Rows, record};
 use super::sensors::{Pitch, Sensor, Source, read};
 use super::truth::{self, PullTruth};
 use super::tyre::Tyre;
@@ -88,7 +88,8 @@ pub fn launch(seed: u64) -> Case {
         from_s: if logger.one_beat { 0.5 } else { chance.between(0.3, 0.6) },
         to_s: trace.span_s() - 0.5,
     };
-    let recording = record(&signals, &dialect(&mut chance), &rows, &mut chance);
+    let dialect = Dialect::plain(chance.pick(&[None, None, Some("")]));
+    let recording = record(&signals, &dialect, &rows, &mut chance);
     let mut pulls = truth::pulls(&trace, &car, 0.0);
     pulls.iter_mut().for_each(|pull| on_clock(pull, recording.first_row_s));
     Case {
@@ -336,20 +337,6 @@ fn accelerometer(hz: f64, chance: &mut Chance) -> Sensor {
             damping: chance.between(0.2, 0.5),
         }),
         ..Sensor::new(Source::Acceleration, hz)
-    }
-}
-
-fn dialect(chance: &mut Chance) -> Dialect {
-    Dialect {
-        preamble: Vec::new(),
-        delimiter: ',',
-        decimal_comma: false,
-        time_name: "Time".to_owned(),
-        time_unit: "s".to_owned(),
-        time_form: TimeForm::Seconds,
-        units: Units::Square,
-        stale: chance.pick(&[None, None, Some("")]),
-        line_end: "\n",
     }
 }
 

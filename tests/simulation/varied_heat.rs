@@ -16,7 +16,7 @@ use super::kit::{as_is, column, fahrenheit, gravities, kmh, plain, satellite, wh
 use super::motion::{Car, Drive, Mood, STEP_S, Trace, drive};
 use super::outing::mood;
 use super::random::Chance;
-use super::recorder::{Column, Dialect, Rows, TimeForm, Units, record};
+use super::recorder::{Column, Dialect, Rows, record};
 use super::sensors::{Sensor, Source, read};
 use super::truth::{pulls, sensed};
 use super::vehicle::Air;
@@ -350,7 +350,8 @@ fn outing(car: &Car, air: Air, style: &Style, gauge: &Gauge, chance: &mut Chance
         from_s: chance.between(4.0, 5.0),
         to_s: trace.span_s() - 0.5,
     };
-    let recording = record(&signals, &dialect(gauge.repeats), &rows, chance);
+    let dialect = Dialect::plain(if gauge.repeats { None } else { Some("") });
+    let recording = record(&signals, &dialect, &rows, chance);
     let mut pulls = heats(trace, car, gauge.lag_s);
     for pull in &mut pulls {
         pull.start_s -= recording.first_row_s;
@@ -389,20 +390,6 @@ fn channels(gauge: &Gauge, chance: &mut Chance) -> Vec<(Column, Sensor)> {
         (gravities("Longitudinal acceleration"), accelerometer),
         (shown, charge),
     ]
-}
-
-fn dialect(repeats: bool) -> Dialect {
-    Dialect {
-        preamble: Vec::new(),
-        delimiter: ',',
-        decimal_comma: false,
-        time_name: "Time".to_owned(),
-        time_unit: "s".to_owned(),
-        time_form: TimeForm::Seconds,
-        units: Units::Square,
-        stale: if repeats { None } else { Some("") },
-        line_end: "\n",
-    }
 }
 
 /// Charge air of every pull as the lagging sensor follows it, times on the trace.
