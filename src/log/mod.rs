@@ -39,6 +39,7 @@ mod text;
 mod timeline;
 mod units;
 pub mod unpack;
+mod wanted;
 
 use std::sync::Arc;
 

@@ -6,12 +6,15 @@
 use std::borrow::Cow;
 
 use super::limits::NAME_LIMIT;
+use super::wanted::{self, Pairs};
 
 /// The words of a name, and all of them run together.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Words {
     pub words: Vec<String>,
     pub joined: String,
+    /// Of `joined`.
+    pairs: Pairs,
 }
 
 impl Words {
@@ -31,7 +34,7 @@ impl Words {
         }
         words.extend((!word.is_empty()).then_some(word));
         let joined = words.concat();
-        Words { words, joined }
+        Words { words, pairs: Pairs::of(&joined), joined }
     }
 
     /// Whether one of the alternatives in `wanted` (`a|b|c`) is in the name.
@@ -39,23 +42,22 @@ impl Words {
     /// Up to three letters, or with `=` in front, an alternative must be a word
     /// of its own (or the whole name); a longer one may stand anywhere, as
     /// languages that join their words need it.
-    pub fn has(&self, wanted: &str) -> bool {
-        wanted.split('|').any(|part| match part.strip_prefix('=') {
-            Some(word) => self.is_word(word),
-            None if part.is_ascii() && part.len() <= 3 => self.is_word(part),
-            None => self.joined.contains(part),
-        })
-    }
-
-    fn is_word(&self, wanted: &str) -> bool {
-        self.joined == wanted
-            || self.words.iter().any(|word| word == wanted)
-            // "iat2", "rpm1": a number behind an abbreviation counts the sensors.
-            || self.words.iter().any(|word| word.trim_end_matches(|c: char| c.is_ascii_digit()) == wanted)
+    pub fn has(&self, wanted: &'static str) -> bool {
+        let wanted = wanted::of(wanted);
+        let is_word = |word: &str| wanted.words.contains(word);
+        // "iat2", "rpm1": a number behind an abbreviation counts the sensors.
+        let uncounted =
+            |word: &String| is_word(word.trim_end_matches(|c: char| c.is_ascii_digit()));
+        let is_within = |&(pairs, part): &(Pairs, &str)| {
+            pairs.can_be_in(self.pairs) && self.joined.contains(part)
+        };
+        is_word(&self.joined)
+            || self.words.iter().any(|word| is_word(word) || uncounted(word))
+            || wanted.within.iter().any(is_within)
     }
 
     /// Whether the name has everything of `needs`: alternatives (`a|b`) apart by blanks.
-    pub fn has_all(&self, needs: &str) -> bool {
+    pub fn has_all(&self, needs: &'static str) -> bool {
         needs.split(' ').all(|wanted| self.has(wanted))
     }
 }

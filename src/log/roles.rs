@@ -234,7 +234,7 @@ fn first(rules: &[Rule], name: &Words) -> Option<Role> {
 }
 
 /// Refusals are alternatives throughout, blanks included.
-fn any(name: &Words, refused: &str) -> bool {
+fn any(name: &Words, refused: &'static str) -> bool {
     refused.split(' ').any(|part| name.has(part))
 }
 

@@ -7,6 +7,9 @@
 //! Sources: UCUM codes (`Cel`, `[degF]`, `[mi_i]/h`, …); the everyday spellings
 //! are common practice, no source.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use crate::unit::{Quantity, Unit, by_symbol};
 
 /// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`].
@@ -127,10 +130,20 @@ pub fn spelled(text: &str) -> Option<Unit> {
     if tidy.is_empty() {
         return None;
     }
-    let knows = |spellings: &str| spellings.split(' ').any(|known| known == tidy);
-    let symbol = SPELLINGS.iter().find(|(_, spellings)| knows(spellings))?.0;
-    by_symbol(symbol)
+    KNOWN.get(tidy.as_str()).copied()
 }
+
+/// Every spelling with its unit. Headers ask for it some thousand times a file.
+static KNOWN: LazyLock<HashMap<&str, Unit>> = LazyLock::new(|| {
+    let mut known = HashMap::new();
+    for (symbol, spellings) in SPELLINGS {
+        let Some(unit) = by_symbol(symbol) else { continue };
+        for spelling in spellings.split(' ') {
+            known.entry(spelling).or_insert(unit);
+        }
+    }
+    known
+});
 
 /// One form for the many ways a sign is typed: `(m/s^2)`, `m/s²`, `[m s-2]`, `Â°C`.
 fn tidy(text: &str) -> String {

@@ -32,7 +32,7 @@ const UNITS: &str = "=unit|=units|einheit|=unite|=unites|unidad|=unita|eenheid|å
 
 /// The layout of a long table. `None` for any other.
 pub fn layout(shape: &Shape, headings: &[Heading]) -> Option<Layout> {
-    let find = |words: &str| headings.iter().position(|heading| heading.words.has(words));
+    let find = |words: &'static str| headings.iter().position(|heading| heading.words.has(words));
     let (name, value) = (find(NAMES)?, find(VALUES)?);
     let cells = |at: usize| shape.sample.iter().filter_map(move |row| row.get(at));
     let is_named = cells(name).all(|cell| sniff::is_text(cell));
