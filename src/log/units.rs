@@ -7,7 +7,7 @@
 //! Sources: UCUM codes (`Cel`, `[degF]`, `[mi_i]/h`, …); the everyday spellings
 //! are common practice, no source.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use crate::unit::{Quantity, Unit, by_symbol};
@@ -134,8 +134,8 @@ pub fn spelled(text: &str) -> Option<Unit> {
 }
 
 /// Every spelling with its unit. Headers ask for it some thousand times a file.
-static KNOWN: LazyLock<HashMap<&str, Unit>> = LazyLock::new(|| {
-    let mut known = HashMap::new();
+static KNOWN: LazyLock<BTreeMap<&str, Unit>> = LazyLock::new(|| {
+    let mut known = BTreeMap::new();
     for (symbol, spellings) in SPELLINGS {
         let Some(unit) = by_symbol(symbol) else { continue };
         for spelling in spellings.split(' ') {

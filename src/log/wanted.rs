@@ -5,13 +5,13 @@
 //! pairs of letters that both have, before any letter is compared.
 
 use std::cell::RefCell;
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// One list of alternatives.
 pub struct Wanted {
     /// These must be words of their own, or the whole name.
-    pub words: HashSet<&'static str>,
+    pub words: BTreeSet<&'static str>,
     /// These may stand anywhere, each with its pairs.
     pub within: Vec<(Pairs, &'static str)>,
 }
@@ -26,7 +26,7 @@ const ABBREVIATION: usize = 3;
 
 thread_local! {
     /// By where each list stands: lists are part of the program and never move.
-    static READY: RefCell<HashMap<(*const u8, usize), Rc<Wanted>>> = RefCell::default();
+    static READY: RefCell<BTreeMap<(*const u8, usize), Rc<Wanted>>> = RefCell::default();
 }
 
 /// The list, made ready.
@@ -39,7 +39,7 @@ pub fn of(list: &'static str) -> Rc<Wanted> {
 
 impl Wanted {
     fn of(list: &'static str) -> Wanted {
-        let mut wanted = Wanted { words: HashSet::new(), within: Vec::new() };
+        let mut wanted = Wanted { words: BTreeSet::new(), within: Vec::new() };
         for part in list.split('|') {
             match part.strip_prefix('=') {
                 Some(word) => _ = wanted.words.insert(word),

@@ -13,11 +13,14 @@
 mod blanks;
 mod cells;
 mod channels;
+mod ends;
 mod further;
 mod groups;
 mod header;
 mod kinds;
+mod lines;
 mod long;
+mod number;
 mod positions;
 mod records;
 mod report;

@@ -1,7 +1,7 @@
 //! Text cut into records, piece by piece, wherever the pieces end.
 //!
-//! In: decoded text in pieces. Out: the [`Table`]. A line without quotation marks is
-//! cut here, in one pass with its plain numbers; for every other the csv crate's own
+//! In: decoded text in pieces. Out: the [`Table`]. Lines without quotation marks are
+//! cut here, at the places that [`Ends`] finds; for every other the csv crate's own
 //! machine (`csv-core`) decides, and goes on with the next piece where one ends within
 //! a record. Only the record at hand is held, never the text.
 
@@ -9,6 +9,8 @@ use std::ops::Range;
 
 use csv_core::ReadRecordResult;
 
+use super::ends::Ends;
+use super::lines::{Line, Lines};
 use super::table::{Filler, Table};
 use crate::log::limits::LINE_LIMIT;
 
@@ -16,11 +18,12 @@ use crate::log::limits::LINE_LIMIT;
 pub struct Records {
     filler: Filler,
     delimiter: u8,
-    /// Text that is not yet cut.
+    ends: Ends,
+    /// The start of a record that goes on in the next piece, and up to where it is lines
+    /// with their ends.
     held: Vec<u8>,
-    /// Up to here all lines in it are whole.
-    whole: usize,
-    /// The number of the line that `held` starts with.
+    held_whole: usize,
+    /// The number of the line that the text not yet cut starts with.
     line: u64,
     quoted: Quoted,
     begun: bool,
@@ -43,17 +46,20 @@ enum Cut {
     At(usize),
     /// It goes on in the next piece.
     GoesOn,
-    /// Not a plain line.
-    Odd,
 }
+
+const UNICODE_MARK: &[u8] = b"\xef\xbb\xbf";
+/// Text whose cells are looked for at once: they stay in the processor's nearest memory.
+const WINDOW: usize = 1 << 14;
 
 impl Records {
     pub fn new(filler: Filler, delimiter: u8, first_line: u64) -> Self {
         Records {
             filler,
             delimiter,
+            ends: Ends::new(delimiter),
             held: Vec::new(),
-            whole: 0,
+            held_whole: 0,
             line: first_line,
             quoted: Quoted::new(delimiter),
             begun: false,
@@ -61,105 +67,106 @@ impl Records {
         }
     }
 
-    pub fn feed(&mut self, text: &[u8]) {
+    pub fn feed(&mut self, mut text: &[u8]) {
         if let Some(&last) = text.last() {
             self.ends_with_line = last == b'\n';
         }
-        if self.filler.ended() {
-            return;
+        if !self.held.is_empty() {
+            // The line at hand to its end; what is behind it need not be held.
+            let line = text.iter().position(|&b| b == b'\n').map_or(text.len(), |at| at + 1);
+            self.hold(&text[..line]);
+            text = &text[line..];
+            self.cut_held(false);
         }
-        if let Some(last) = text.iter().rposition(|&b| b == b'\n') {
-            self.whole = self.held.len() + last + 1;
+        if self.held.is_empty() {
+            let cut = self.cut(text, whole_lines(text), false);
+            self.hold(&text[cut..]);
+        } else {
+            self.hold(text);
+            self.cut_held(false);
         }
-        self.held.extend_from_slice(text);
-        self.cut(false);
     }
 
     /// The table, once all text was fed.
     pub fn finish(mut self) -> Table {
-        self.cut(true);
+        self.cut_held(true);
         self.filler.finish(self.ends_with_line)
     }
 
-    fn cut(&mut self, all: bool) {
-        let held = std::mem::take(&mut self.held);
-        let mut at = 0;
-        if !self.begun && (all || held.len() >= 3) {
-            self.begun = true;
-            // The csv crate takes a second mark of Unicode for none of the table's.
-            at = if held.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
+    fn hold(&mut self, text: &[u8]) {
+        match whole_lines(text) {
+            0 => {}
+            whole => self.held_whole = self.held.len() + whole,
         }
-        let whole = self.whole;
-        while self.begun && at < held.len() && !self.filler.ended() {
-            let mut cut = Cut::Odd;
-            if self.quoted.seen == 0 && at < whole {
-                cut = self.plain(&held[..whole], at);
-            } else if self.quoted.seen == 0 && !all {
-                cut = Cut::GoesOn;
-            }
-            if matches!(cut, Cut::Odd) {
-                cut = self.odd(&held, at, all);
-            }
-            match cut {
-                Cut::At(next) => at = next,
-                _ => break,
-            }
-        }
-        self.held = held;
-        self.held.drain(..at);
-        self.whole = whole.saturating_sub(at);
+        self.held.extend_from_slice(text);
     }
 
-    /// A line without quotation marks that ends with `\n` or `\r\n`.
-    fn plain(&mut self, text: &[u8], from: usize) -> Cut {
-        if matches!(text[from..], [b'\n', ..] | [b'\r', b'\n', ..]) {
-            self.line += 1;
-            return Cut::At(from + 1 + usize::from(text[from] == b'\r'));
-        }
-        self.filler.begin();
-        let mut at = from;
-        let mut column = 0;
-        let delimiter = self.delimiter;
-        loop {
-            let mut end = at;
-            let point = self.filler.point(column);
-            if text.get(at) == Some(&delimiter) {
-                // Blank, as most cells of a logger that reads its signals in turn.
-            } else if point > 0
-                && let Some((value, has_sign, after)) = number(text, at, point)
-                && ends_cell(text, after, delimiter)
-            {
-                self.filler.number(column, value, has_sign);
-                end = after;
-            } else {
-                let Some(after) = cell_end(text, at, delimiter) else { return Cut::Odd };
-                if after > at {
-                    self.filler.cell(column, &text[at..after]);
-                }
-                end = after;
+    fn cut_held(&mut self, all: bool) {
+        let mut held = std::mem::take(&mut self.held);
+        let cut = self.cut(&held, self.held_whole, all);
+        held.drain(..cut);
+        self.held_whole = self.held_whole.saturating_sub(cut);
+        self.held = held;
+    }
+
+    /// Cuts a text, of which so much is lines with their ends, or `all` of it. Gives from
+    /// where on it has to be held.
+    fn cut(&mut self, text: &[u8], whole: usize, all: bool) -> usize {
+        let mut at = 0;
+        if !self.begun {
+            if !all && text.len() < UNICODE_MARK.len() {
+                return 0;
             }
-            column += 1;
-            match text.get(end) {
-                Some(&b) if b == delimiter => at = end + 1,
-                Some(b'\n') => {
-                    at = end;
-                    break;
-                }
-                Some(b'\r') if text.get(end + 1) == Some(&b'\n') => {
-                    at = end + 1;
-                    break;
-                }
-                _ => return Cut::Odd,
+            self.begun = true;
+            // The csv crate takes a second mark of Unicode for none of the table's.
+            at = if text.starts_with(UNICODE_MARK) { UNICODE_MARK.len() } else { 0 };
+        }
+        while at < text.len() {
+            if self.filler.ended() {
+                return text.len();
+            }
+            let between = self.quoted.seen == 0;
+            if between && at < whole {
+                at += self.plain(&text[at..whole]);
+            }
+            let cut = match between && at >= whole && !all {
+                true => Cut::GoesOn,
+                false if at == text.len() => break,
+                false => self.odd(text, at, whole, all),
+            };
+            match cut {
+                Cut::At(next) => at = next,
+                Cut::GoesOn => break,
             }
         }
-        let line = text[from..at].strip_suffix(b"\r").unwrap_or(&text[from..at]);
-        self.filler.end(column, self.line, || line.split(move |&b| b == delimiter));
-        self.line += 1;
-        Cut::At(at + 1)
+        at
+    }
+
+    /// Takes lines without quotation marks that end with `\n` or `\r\n`, up to the first
+    /// that is not such a one, and gives how many bytes they are.
+    fn plain(&mut self, text: &[u8]) -> usize {
+        let (mut at, mut window) = (0, WINDOW);
+        while at < text.len() && !self.filler.ended() {
+            let ahead = &text[at..text.len().min(at + window)];
+            let mut lines = Lines::of(ahead, self.ends.find(ahead), self.delimiter);
+            let stopped = loop {
+                match lines.next(&mut self.filler, self.line) {
+                    Line::Taken => self.line += 1,
+                    stopped => break stopped,
+                }
+            };
+            at += lines.at();
+            if matches!(stopped, Line::Odd) {
+                break;
+            }
+            // One line may be longer than the window.
+            window = if lines.at() == 0 { window.saturating_mul(8) } else { WINDOW };
+        }
+        at
     }
 
     /// A record as the csv crate cuts it.
-    fn odd(&mut self, held: &[u8], from: usize, all: bool) -> Cut {
+    fn odd(&mut self, held: &[u8], from: usize, whole: usize, all: bool) -> Cut {
         if self.quoted.seen == 0 {
             let blank = held[from..].iter().take_while(|b| matches!(b, b'\n' | b'\r')).count();
             if blank > 0 {
@@ -170,7 +177,7 @@ impl Records {
         let most = held.len().min(from + LINE_LIMIT);
         if self.quoted.goes_on(&held[from..most]) {
             if most < held.len() {
-                return self.never_closed(held, from, all);
+                return self.never_closed(held, from, whole, all);
             }
             if !all {
                 return Cut::GoesOn;
@@ -200,11 +207,10 @@ impl Records {
     }
 
     /// A quotation mark that nothing closes within [`LINE_LIMIT`] opens nothing.
-    fn never_closed(&mut self, held: &[u8], from: usize, all: bool) -> Cut {
-        let end = match self.whole > from {
+    fn never_closed(&mut self, held: &[u8], from: usize, whole: usize, all: bool) -> Cut {
+        let end = match whole > from {
             true => {
-                let (near, further) =
-                    held[from..self.whole].split_at(LINE_LIMIT.min(self.whole - from));
+                let (near, further) = held[from..whole].split_at(LINE_LIMIT.min(whole - from));
                 let near = near.iter().rposition(|&b| b == b'\n');
                 let further = || further.iter().position(|&b| b == b'\n').map(|at| LINE_LIMIT + at);
                 from + near.or_else(further).map_or(held.len() - from, |at| at + 1)
@@ -290,105 +296,13 @@ impl Quoted {
     }
 }
 
+/// How much of a text is lines with their ends.
+fn whole_lines(text: &[u8]) -> usize {
+    text.iter().rposition(|&b| b == b'\n').map_or(0, |last| last + 1)
+}
+
 fn lines_in(text: &[u8]) -> u64 {
     text.iter().filter(|&&b| b == b'\n').count() as u64
-}
-
-fn ends_cell(text: &[u8], at: usize, delimiter: u8) -> bool {
-    text.get(at).is_some_and(|&b| b == delimiter || b == b'\n' || b == b'\r')
-}
-
-/// Where a cell ends; `None` where a quotation mark stands in it.
-fn cell_end(text: &[u8], from: usize, delimiter: u8) -> Option<usize> {
-    let ends = |&b: &u8| b == delimiter || matches!(b, b'\n' | b'\r' | b'"');
-    let end = from + text[from..].iter().position(ends)?;
-    (text[end] != b'"').then_some(end)
-}
-
-/// The largest whole number up to which a double holds every one.
-const LARGEST_WHOLE: u64 = 1 << 53;
-/// Powers of ten that a double holds exactly.
-const POWERS: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
-    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
-];
-
-/// A plain number, `-12.5` and the like: its value, whether it has a decimal sign, and
-/// where it ends. `None` for all that is written otherwise.
-///
-/// Both the digits and the power of ten are exact in a double, so that their quotient
-/// is the nearest double to what is written. Source: Clinger, How to read floating
-/// point numbers accurately (1990), section 4.
-#[inline(always)]
-fn number(text: &[u8], from: usize, point: u8) -> Option<(f64, bool, usize)> {
-    let minus = text.get(from) == Some(&b'-');
-    let start = from + usize::from(minus);
-    let (digits, behind, end) = short(text, start, point).or_else(|| long(text, start, point))?;
-    let size = digits as f64 / POWERS.get(behind)?;
-    Some((if minus { -size } else { size }, behind > 0, end))
-}
-
-/// The digits of a number of up to seven characters, how many stand behind the sign, and
-/// where it ends; eight bytes are looked at in one step. `None` for any other.
-///
-/// Source: the steps from digits to value are those of simdjson's
-/// `parse_eight_digits_unrolled` (Lemire, Number parsing at a gigabyte per second, 2021).
-#[inline(always)]
-fn short(text: &[u8], from: usize, point: u8) -> Option<(u64, usize, usize)> {
-    let word = u64::from_le_bytes(*text.get(from..)?.first_chunk::<8>()?);
-    let whole = digits_in(word);
-    if whole == 8 {
-        return None;
-    }
-    let has_point = (word >> (8 * whole)) as u8 == point;
-    // The sign is taken out from between the digits.
-    let before = (1u64 << (8 * whole)) - 1;
-    let joined = if has_point { (word & before) | ((word >> 8) & !before) } else { word };
-    let all = if has_point { digits_in(joined & !(0xff << 56)) } else { whole };
-    let behind = all - whole;
-    if all == 0 || (has_point && behind == 0) || all + usize::from(has_point) >= 8 {
-        return None;
-    }
-    let digits = (joined & 0x0f0f_0f0f_0f0f_0f0f) << (64 - 8 * all);
-    let pairs = digits.wrapping_mul(10).wrapping_add(digits >> 8);
-    let low = (pairs & 0x0000_00ff_0000_00ff).wrapping_mul(0x000f_4240_0000_0064);
-    let high = ((pairs >> 16) & 0x0000_00ff_0000_00ff).wrapping_mul(0x0000_2710_0000_0001);
-    Some((low.wrapping_add(high) >> 32, behind, from + all + usize::from(has_point)))
-}
-
-/// How many of the first bytes of a word are digits.
-#[inline(always)]
-fn digits_in(word: u64) -> usize {
-    let off = word ^ 0x3030_3030_3030_3030;
-    // The high bit of a byte that is no digit; a carry goes only into bytes behind it.
-    let others = (off.wrapping_add(0x7676_7676_7676_7676) | off) & 0x8080_8080_8080_8080;
-    others.trailing_zeros() as usize / 8
-}
-
-/// The same of a number of any length that a double can be made of in one step.
-fn long(text: &[u8], start: usize, point: u8) -> Option<(u64, usize, usize)> {
-    let mut at = start;
-    let mut digits: u64 = 0;
-    let take = |at: &mut usize, digits: &mut u64| {
-        while let Some(digit) = text.get(*at).map(|b| b.wrapping_sub(b'0')).filter(|d| *d < 10) {
-            *digits = digits.wrapping_mul(10).wrapping_add(u64::from(digit));
-            *at += 1;
-        }
-    };
-    take(&mut at, &mut digits);
-    let mut behind = 0;
-    if text.get(at) == Some(&point) {
-        let whole_end = at + 1;
-        at = whole_end;
-        take(&mut at, &mut digits);
-        behind = at - whole_end;
-        if behind == 0 {
-            return None;
-        }
-    }
-    // 18 digits fit in 64 bits with room to spare.
-    let fits = at > start && at - start <= 18 && digits <= LARGEST_WHOLE;
-    fits.then_some((digits, behind, at))
 }
 
 #[cfg(test)]
@@ -463,22 +377,6 @@ mod tests {
             for (ours, theirs) in ours.columns.iter().zip(&theirs.columns) {
                 prop_assert_eq!(format!("{:?}", (&ours.value, &ours.record, &ours.texts)),
                     format!("{:?}", (&theirs.value, &theirs.record, &theirs.texts)));
-            }
-        }
-
-        /// A plain number is the double that the general reader gives for it.
-        #[test]
-        fn a_plain_number_is_the_nearest_double(
-            written in "-?([0-9]{0,17}(\\.[0-9]{0,24})?|[0-9]{0,7}(\\.[0-9]{0,6})?|[0-9.:/;-]{1,8})",
-            behind in "[,;\n][0-9,.;]{0,9}",
-        ) {
-            let text = format!("{written}{behind}");
-            if let Some((value, has_sign, end)) = number(text.as_bytes(), 0, b'.') {
-                let read = &text[..end];
-                let general: f64 = fast_float2::parse(read).unwrap();
-                prop_assert_eq!(value.to_bits(), general.to_bits());
-                prop_assert_eq!(has_sign, read.contains('.'));
-                prop_assert!(!text[end..].starts_with(|c: char| c.is_ascii_digit()));
             }
         }
     }

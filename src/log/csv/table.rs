@@ -5,7 +5,10 @@
 //! column that has a reading in every record is stored densely, any other with the
 //! record of each reading.
 
+use std::slice::Iter;
+
 use super::cells::{self, Cell, Decimal};
+use super::number;
 use super::positions;
 use crate::log::clock::{self, Stamp};
 use crate::log::limits::NAME_LIMIT;
@@ -217,8 +220,6 @@ pub struct Filler {
     header: Vec<String>,
     /// One a column: the decimal sign where a plain number is just that, or else 0.
     points: Vec<u8>,
-    /// One a column: whether a decimal sign was met.
-    signs: Vec<bool>,
     /// Cells of the newest record, for a last line that was cut.
     last: (usize, u64),
     /// The record at hand: its number, its readings so far, and the columns reached.
@@ -228,6 +229,8 @@ pub struct Filler {
     units: Vec<(usize, Unit)>,
     /// Columns with text in it.
     texts: Vec<usize>,
+    /// Cells of the line at hand that are no plain numbers: column, start and end.
+    others: Vec<(usize, usize, usize)>,
     /// A cell beyond the last column that is not blank.
     extra: bool,
 }
@@ -243,7 +246,6 @@ impl Filler {
         Filler {
             table: Table { columns, ..Table::default() },
             points: kinds.iter().map(point).collect(),
-            signs: vec![false; kinds.len()],
             last: (kinds.len(), 0),
             kinds,
             header,
@@ -252,6 +254,7 @@ impl Filler {
             reached: 0,
             units: Vec::new(),
             texts: Vec::new(),
+            others: Vec::new(),
             extra: false,
         }
     }
@@ -299,18 +302,98 @@ impl Filler {
         self.readings = 0;
     }
 
-    /// The decimal sign of a column in which a plain number is just that, or else 0.
-    #[inline]
-    pub fn point(&self, column: usize) -> u8 {
-        self.points.get(column).copied().unwrap_or(0)
+    /// Takes the cells of a line, from a place in the text up to the first of the `ends`
+    /// that is no delimiter. Gives how many cells, and that end; `None` where there is none.
+    // On its own, a compiler keeps more of it in registers.
+    #[inline(never)]
+    pub fn line(
+        &mut self,
+        text: &[u8],
+        from: usize,
+        ends: &mut Iter<'_, u32>,
+        delimiter: u8,
+    ) -> Option<(usize, usize)> {
+        self.others.clear();
+        let (record, mut readings) = (self.record, 0);
+        let mut start = from;
+        let mut last = None;
+        let columns = self.table.columns.iter_mut().zip(&self.points);
+        for (column, (slot, &point)) in columns.enumerate() {
+            let Some(&end) = ends.next() else { break };
+            let end = end as usize;
+            // The cell's end and the eight bytes before it, looked at in one step.
+            let bytes: Option<&[u8; 9]> =
+                text.get(end.wrapping_sub(8)..).and_then(<[u8]>::first_chunk);
+            let (word, mark) = match bytes {
+                Some(&[a, b, c, d, e, f, g, h, mark]) => (Some([a, b, c, d, e, f, g, h]), mark),
+                None => (None, text[end]),
+            };
+            let is_last = mark != delimiter;
+            if is_last && mark == b'"' {
+                last = Some((column, end));
+                break;
+            }
+            let length = end - start;
+            let number = match word {
+                // Blank, as most cells of a logger that reads its signals in turn.
+                _ if length == 0 => None,
+                Some(word) if length <= number::SHORT => {
+                    number::short(u64::from_le_bytes(word), length, point)
+                }
+                _ => number::long(&text[start..end], point),
+            };
+            if point > 0
+                && let Some((value, has_sign)) = number
+            {
+                slot.has_sign |= has_sign;
+                slot.push(record, value);
+                readings += 1;
+            } else if length > 0 {
+                self.others.push((column, start, end));
+            }
+            if is_last {
+                last = Some((column + 1, end));
+                break;
+            }
+            start = end + 1;
+        }
+        (self.reached, self.readings) = (self.kinds.len(), readings);
+        let (columns, end) = last.or_else(|| self.further(text, start, ends, delimiter))?;
+        if !self.others.is_empty() {
+            let others = std::mem::take(&mut self.others);
+            others.iter().for_each(|&(column, start, end)| self.cell(column, &text[start..end]));
+            self.others = others;
+        }
+        Some((columns, end))
     }
 
-    #[inline(always)]
-    pub fn number(&mut self, column: usize, value: f64, has_sign: bool) {
-        self.signs[column] |= has_sign;
-        self.table.columns[column].push(self.record, value);
+    /// The cells of a line beyond the last column.
+    #[cold]
+    fn further(
+        &mut self,
+        text: &[u8],
+        mut start: usize,
+        ends: &mut Iter<'_, u32>,
+        delimiter: u8,
+    ) -> Option<(usize, usize)> {
+        let mut count = self.kinds.len();
+        loop {
+            let end = *ends.next()? as usize;
+            count += 1;
+            self.extra |= !text[start..end].trim_ascii().is_empty();
+            if text[end] != delimiter {
+                return Some((count, end));
+            }
+            start = end + 1;
+        }
+    }
+
+    fn number(&mut self, column: usize, value: f64, has_sign: bool) {
+        let slot = &mut self.table.columns[column];
+        slot.has_sign |= has_sign;
+        slot.push(self.record, value);
         self.readings += 1;
-        self.reached = column + 1;
+        self.reached = self.reached.max(column + 1);
     }
 
     pub fn cell(&mut self, column: usize, cell: &[u8]) {
@@ -331,7 +414,7 @@ impl Filler {
             }
             Read::Blank => {}
             Read::Text => {
-                self.signs[column] |= has_sign();
+                self.table.columns[column].has_sign |= has_sign();
                 self.texts.push(column);
             }
         }
@@ -392,8 +475,7 @@ impl Filler {
     /// Takes back a last record that was cut: its last cell may lack digits.
     pub fn finish(mut self, line_ended: bool) -> Table {
         self.begin();
-        for (column, has_sign) in self.table.columns.iter_mut().zip(&self.signs) {
-            column.has_sign = *has_sign;
+        for column in &mut self.table.columns {
             if column.value.is_empty() {
                 column.record = None;
             }
