@@ -39,11 +39,13 @@ pub enum Conversion {
     Unknown(u8),
 }
 
-pub fn read(file: &[u8], at: u64) -> Checked<Conversion> {
-    read_within(file, at, 0)
+/// `is_real` says that the raw numbers are no whole ones: their ranges end before their
+/// upper end, those of whole numbers with it. asammdf 8.8 and mdflib read them so.
+pub fn read(file: &[u8], at: u64, is_real: bool) -> Checked<Conversion> {
+    read_within(file, at, is_real, 0)
 }
 
-fn read_within(file: &[u8], at: u64, depth: usize) -> Checked<Conversion> {
+fn read_within(file: &[u8], at: u64, is_real: bool, depth: usize) -> Checked<Conversion> {
     let Some(block) = expect(file, at, b"##CC")? else { return Ok(Conversion::None) };
     if depth > NESTED_LIMIT {
         return Ok(Conversion::Unknown(block.u8(0)));
@@ -63,31 +65,47 @@ fn read_within(file: &[u8], at: u64, depth: usize) -> Checked<Conversion> {
         6 => {
             let rows: Vec<(f64, f64, f64)> = (0..count / 3)
                 .map(|row| (value(3 * row), value(3 * row + 1), value(3 * row + 2)))
+                .map(|(low, high, value)| (low, last(low, high, is_real), value))
                 .collect();
             let sorted = is_sorted(rows.len(), |at| (rows[at].0, rows[at].1));
             Conversion::Ranges { rows, sorted, otherwise: value(count.saturating_sub(1)) }
         }
-        kind @ (7 | 8) => words(file, &block, kind, count, depth)?,
+        kind @ (7 | 8) => words(file, &block, kind, count, is_real, depth)?,
         kind => Conversion::Unknown(kind),
     })
 }
 
 /// Value to text: one number a word, or a range; the last reference is for all others.
-fn words(file: &[u8], block: &Block, kind: u8, count: usize, depth: usize) -> Checked<Conversion> {
+fn words(
+    file: &[u8],
+    block: &Block,
+    kind: u8,
+    count: usize,
+    is_real: bool,
+    depth: usize,
+) -> Checked<Conversion> {
     let value = |index: usize| block.f64(24 + 8 * index);
     let ranges: Vec<(f64, f64)> = match kind {
         7 => (0..count).map(|row| (value(row), value(row))).collect(),
-        _ => (0..count / 2).map(|row| (value(2 * row), value(2 * row + 1))).collect(),
+        _ => (0..count / 2)
+            .map(|row| (value(2 * row), value(2 * row + 1)))
+            .map(|(low, high)| (low, last(low, high, is_real)))
+            .collect(),
     };
     let last = block.links().checked_sub(1).filter(|last| *last >= 4);
     let otherwise = match last.map(|last| block.link(last)) {
         Some(at) if matches!(super::block::block(file, at), Ok(Some(found)) if &found.id == b"##CC") => {
-            Some(Box::new(read_within(file, at, depth + 1)?))
+            Some(Box::new(read_within(file, at, is_real, depth + 1)?))
         }
         _ => None,
     };
     let sorted = is_sorted(ranges.len(), |at| ranges[at]);
     Ok(Conversion::Words { ranges, sorted, otherwise })
+}
+
+/// The last number of a range. One that is a single number holds it.
+fn last(low: f64, high: f64, is_real: bool) -> f64 {
+    if is_real && high > low { high.next_down() } else { high }
 }
 
 impl Conversion {
@@ -196,6 +214,19 @@ mod tests {
             otherwise: Some(Box::new(scale)),
         };
         assert_eq!((words.value(255.0), words.value(4.0)), (None, Some(2.0)));
+    }
+
+    /// The rows of a published block table: 0 to 10 is 1, 10 to 20 is 2, else 9.
+    #[test]
+    fn a_range_of_whole_numbers_holds_its_end_and_one_of_real_numbers_does_not() {
+        let ranges = |is_real| {
+            let row = |low, high, value| (low, last(low, high, is_real), value);
+            let rows = vec![row(0.0, 10.0, 1.0), row(10.0, 20.0, 2.0), row(30.0, 30.0, 3.0)];
+            let conversion = Conversion::Ranges { rows, sorted: true, otherwise: 9.0 };
+            [-1.0, 0.0, 9.5, 10.0, 19.5, 20.0, 30.0].map(|raw| conversion.value(raw).unwrap())
+        };
+        assert_eq!(ranges(true), [9.0, 1.0, 1.0, 2.0, 2.0, 9.0, 3.0]);
+        assert_eq!(ranges(false), [9.0, 1.0, 1.0, 1.0, 2.0, 2.0, 3.0]);
     }
 
     /// The plain search is the judge of the quick one.

@@ -271,7 +271,7 @@ impl<'a> Reader<'a> {
             self.problems.push(Problem { code: "channel_unread", text });
             return Ok(());
         }
-        let conversion = convert::read(self.bytes, channel.link(4))?;
+        let conversion = convert::read(self.bytes, channel.link(4), field.kind == Kind::Float)?;
         if let Conversion::Unknown(number) = conversion {
             let text = format!(
                 "\"{name}\" has a conversion of kind {number}, which is not read; it was left out."
