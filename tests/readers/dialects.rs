@@ -52,6 +52,12 @@ fn delimiters_and_signs() -> Vec<Case> {
         case("lone carriage returns", "Time (s),Speed (km/h)\r0,0\r0.5,10.5\r1,21\r", SPEED, &[]),
         case("no last line break", "Time (s),Speed (km/h)\n0,0\n0.5,10.5\n1,21", SPEED, &[]),
         case(
+            "names and cells in apostrophes",
+            "'Time (s)','Speed (km/h)'\n'0','0'\n'0.5','10.5'\n'1','21'\n",
+            SPEED,
+            &[],
+        ),
+        case(
             "quoted names and cells",
             "\"Time (s)\",\"Speed (km/h)\"\n\"0\",\"0\"\n\"0.5\",\"10.5\"\n\"1\",\"21\"\n",
             SPEED,

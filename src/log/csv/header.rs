@@ -65,7 +65,8 @@ pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Pr
 pub fn heading(written: &str, unit_cell: &str) -> Heading {
     let written = mend(written.trim().trim_start_matches(['#', '\u{feff}'])).trim().to_owned();
     let written = written.replace("\r\n", " ").replace(['\r', '\n'], " ");
-    let (name, in_name) = units::split_name(&written);
+    let bare = written.strip_prefix('\'').and_then(|rest| rest.strip_suffix('\''));
+    let (name, in_name) = units::split_name(bare.unwrap_or(&written));
     let words = Words::of(&name);
     let unit = units::spelled(unit_cell).or(in_name).or_else(|| glued(&words));
     Heading { is_nameless: name.is_empty(), name: shown(&name).into_owned(), words, unit }
