@@ -22,6 +22,24 @@ pub struct Held<'a> {
     pub record: Option<&'a [u32]>,
 }
 
+/// What becomes of readings that only repeat an old value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Repeated {
+    LeftOut,
+    /// As the file has them.
+    Kept,
+}
+
+impl Repeated {
+    /// One entry a column: `None` when all its values stay.
+    pub fn keep(self, columns: &[Held], records: usize) -> Vec<Option<Kept>> {
+        match self {
+            Repeated::LeftOut => keep(columns, records),
+            Repeated::Kept => columns.iter().map(|_| None).collect(),
+        }
+    }
+}
+
 /// What is fresh in one column.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kept {
@@ -36,7 +54,7 @@ const FEWEST_CHANGES: usize = 12;
 const LONGEST_TURN: usize = 128;
 
 /// One entry a column: `None` when all its values are fresh.
-pub fn keep(columns: &[Held], records: usize) -> Vec<Option<Kept>> {
+fn keep(columns: &[Held], records: usize) -> Vec<Option<Kept>> {
     let mut changes: Vec<Changes> =
         columns.iter().map(|column| Changes::where_telling(column, records)).collect();
     let turns: Vec<Option<usize>> = changes.iter().map(Changes::turn).collect();

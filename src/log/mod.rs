@@ -43,6 +43,7 @@ mod wanted;
 
 use std::sync::Arc;
 
+use self::fresh::Repeated;
 use self::reading::{Ended, Reading};
 use crate::unit::Unit;
 
@@ -277,14 +278,33 @@ pub fn read(name: &str, bytes: &[u8]) -> Result<Log, LogError> {
 }
 
 fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> {
-    if bytes.is_empty() {
-        return Err(LogError::Empty { file: name.to_owned() });
-    }
     if unpack::is_gzip(bytes) && depth < limits::PACKED_DEPTH_LIMIT {
         return unpacked(name, bytes, depth + 1);
     }
+    plain(name, bytes, Repeated::LeftOut)
+}
+
+/// Reads one file's bytes with every reading in it, also those that repeat an old value:
+/// what another reader shows of the same file. For checks; the findings take [`read`].
+///
+/// # Errors
+/// [`LogError`] when nothing in the bytes can be read as a log.
+pub fn read_all(name: &str, bytes: &[u8]) -> Result<Log, LogError> {
+    if !unpack::is_gzip(bytes) {
+        return plain(name, bytes, Repeated::Kept);
+    }
+    let mut unpacked = Vec::new();
+    unpack::gunzip(name, bytes, |piece| unpacked.extend_from_slice(piece))?;
+    plain(name, &unpacked, Repeated::Kept)
+}
+
+/// The log in bytes that are no archive.
+fn plain(name: &str, bytes: &[u8], repeated: Repeated) -> Result<Log, LogError> {
+    if bytes.is_empty() {
+        return Err(LogError::Empty { file: name.to_owned() });
+    }
     if mdf4::is_mdf(bytes) {
-        return mdf4::read(name, bytes);
+        return mdf4::read(name, bytes, repeated);
     }
     if foreign::is_tar(bytes) || !text::is_text(bytes) {
         return Err(foreign::refusal(name, bytes).unwrap_or_else(|| no_text(name, bytes)));
@@ -295,7 +315,7 @@ fn read_packed(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> 
     } else if gpx::is_gpx(&text.text) {
         gpx::read(name, &text.text)?
     } else {
-        csv::read(name, &text.text, text.encoding)
+        csv::read(name, &text.text, text.encoding, repeated)
             .map_err(|error| foreign::refusal(name, bytes).unwrap_or(error))?
     };
     log.problems.splice(0..0, text.problems);

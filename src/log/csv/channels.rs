@@ -10,7 +10,7 @@ use super::groups::Block;
 use super::header::Heading;
 use super::report;
 use super::table::{Column, Table};
-use crate::log::fresh::{self, Held, Kept};
+use crate::log::fresh::{Held, Kept, Repeated};
 use crate::log::raw::Raw;
 use crate::log::timeline;
 use crate::log::{Problem, Series};
@@ -22,6 +22,7 @@ pub struct Columns<'a> {
     pub clocks: &'a [usize],
     /// The speed comes from satellites.
     pub satellite_speed: bool,
+    pub repeated: Repeated,
 }
 
 impl Columns<'_> {
@@ -38,7 +39,7 @@ impl Columns<'_> {
             .map(|&at| &table.columns[at])
             .map(|column| Held { value: &column.value, record: column.record.as_deref() })
             .collect();
-        let kept = fresh::keep(&held, table.lines.len());
+        let kept = self.repeated.keep(&held, table.lines.len());
         let mut times = Times::of(timeline.time_s);
         let mut raws = Vec::with_capacity(used.len());
         for (at, kept) in used.into_iter().zip(kept) {

@@ -42,6 +42,7 @@ use self::sniff::Shape;
 use self::spread::Spread;
 use self::table::{Filler, Kind, Table};
 use self::whole::Part;
+use super::fresh::Repeated;
 use super::limits::WHOLE_LIMIT;
 use super::timeline::{self, Places};
 use super::{Log, LogError, Problem};
@@ -180,7 +181,8 @@ impl Reader {
         match self.told()? {
             Told::Read(read) if fits && read.wants_whole() => Ok(Ended::Again(Known::whole())),
             Told::Read(read) => {
-                Ok(Ended::Log(Box::new(read.part(&file, encoding, None)?.log(&file))))
+                let part = read.part(&file, encoding, None, Repeated::LeftOut)?;
+                Ok(Ended::Log(Box::new(part.log(&file))))
             }
             Told::InBlanks(_) if fits => Ok(Ended::Again(Known::whole())),
             Told::InBlanks(error) => Err(error),
@@ -281,7 +283,13 @@ impl Read {
     }
 
     /// The channels of the table. A long one needs its text once more for its names.
-    fn part(self, file: &str, encoding: &str, text: Option<&str>) -> Result<Part, LogError> {
+    fn part(
+        self,
+        file: &str,
+        encoding: &str,
+        text: Option<&str>,
+        repeated: Repeated,
+    ) -> Result<Part, LogError> {
         let Read { shape, headings, kinds, mut problems, mut table } = self;
         let named = shape.header_line.is_some();
         report::oddities(&table, &shape, &mut problems);
@@ -328,7 +336,8 @@ impl Read {
         let blocks = groups::blocks(&table, &headings, &clock, timeline, &mut part.problems);
         part.first_s = blocks.first().map_or(0.0, |block| block.timeline.first_s);
         let satellite_speed = channels::names_satellite_source(&table, &headings);
-        let columns = Columns { headings: &headings, clocks: &clock.columns, satellite_speed };
+        let columns =
+            Columns { headings: &headings, clocks: &clock.columns, satellite_speed, repeated };
         for block in blocks {
             let times = block.timeline.time_s.iter().copied().filter(|t| t.is_finite());
             part.span_s = times.fold(part.span_s, f64::max);

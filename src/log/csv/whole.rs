@@ -6,6 +6,7 @@
 
 use super::{Known, Reader, Told, blanks, further};
 use crate::log::assemble::{self, Parts};
+use crate::log::fresh::Repeated;
 use crate::log::limits::TABLES_LIMIT;
 use crate::log::raw::Raw;
 use crate::log::{Form, Log, LogError, Problem};
@@ -51,14 +52,14 @@ impl Part {
 ///
 /// # Errors
 /// [`LogError`] when its first table is none, or has no time.
-pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
-    let mut first = part(file, text, 0, encoding)?;
+pub fn read(file: &str, text: &str, encoding: &str, repeated: Repeated) -> Result<Log, LogError> {
+    let mut first = part(file, text, 0, encoding, repeated)?;
     let (mut rest, mut lines_before, mut tables) = (text, 0, 1);
     while let Some((line, names)) = first.next.take() {
         rest = from_line(rest, line - lines_before);
         lines_before = line - 1;
         tables += 1;
-        let joined = match part(file, rest, lines_before, encoding) {
+        let joined = match part(file, rest, lines_before, encoding, repeated) {
             _ if tables > TABLES_LIMIT => Err("a file is read up to its 50th table"),
             Ok(mut further) => {
                 first.next = further.next.take();
@@ -72,7 +73,13 @@ pub fn read(file: &str, text: &str, encoding: &str) -> Result<Log, LogError> {
 }
 
 /// One table, up to where the next begins.
-fn part(file: &str, text: &str, lines_before: u64, encoding: &str) -> Result<Part, LogError> {
+fn part(
+    file: &str,
+    text: &str,
+    lines_before: u64,
+    encoding: &str,
+    repeated: Repeated,
+) -> Result<Part, LogError> {
     let mut known = Known::default();
     loop {
         let mut reader = Reader::new(file, Some(text.len() as u64));
@@ -81,11 +88,11 @@ fn part(file: &str, text: &str, lines_before: u64, encoding: &str) -> Result<Par
         // No larger than the cache of a processor holds.
         text.as_bytes().chunks(1 << 18).for_each(|piece| reader.feed(piece));
         match reader.told()? {
-            Told::Read(read) => return read.part(file, encoding, Some(text)),
+            Told::Read(read) => return read.part(file, encoding, Some(text), repeated),
             Told::Kinds(kinds) => known.kinds = Some(kinds),
             Told::InBlanks(error) => {
                 let tabbed = blanks::to_tabs(text).ok_or_else(|| error.clone())?;
-                return part(file, &tabbed, lines_before, encoding).map_err(|_| error);
+                return part(file, &tabbed, lines_before, encoding, repeated).map_err(|_| error);
             }
         }
     }

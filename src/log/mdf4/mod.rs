@@ -22,7 +22,7 @@ use self::data::{Gathered, Gatherer};
 use self::record::{Field, Kind, Records};
 use self::sorted::{Held, Source, lost_records, sort};
 use super::assemble::{self, Parts};
-use super::fresh;
+use super::fresh::{self, Repeated};
 use super::limits::{COLUMNS_LIMIT, NESTED_LIMIT, READINGS_LIMIT};
 use super::raw::Raw;
 use super::timeline::{self, Places};
@@ -33,7 +33,7 @@ pub fn is_mdf(bytes: &[u8]) -> bool {
     bytes.starts_with(b"MDF     ") || bytes.starts_with(b"UnFinMF ")
 }
 
-pub fn read(file: &str, bytes: &[u8]) -> Result<Log, LogError> {
+pub fn read(file: &str, bytes: &[u8], repeated: Repeated) -> Result<Log, LogError> {
     /// The identification block: the form, the version, who wrote it.
     const FIRST_BLOCK: usize = 64;
     if bytes.len() < FIRST_BLOCK {
@@ -62,7 +62,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Log, LogError> {
         );
         reader.problems.push(Problem { code: "cut_short", text });
     }
-    reader.log(file, began, version)
+    reader.log(file, began, version, repeated)
 }
 
 fn damaged(file: &str, fault: &Fault) -> LogError {
@@ -306,7 +306,13 @@ impl<'a> Reader<'a> {
         LogError::at(file, place, format!("{what} {why}").trim_end(), remedy)
     }
 
-    fn log(mut self, file: &str, began: Option<f64>, version: u16) -> Result<Log, LogError> {
+    fn log(
+        mut self,
+        file: &str,
+        began: Option<f64>,
+        version: u16,
+        repeated: Repeated,
+    ) -> Result<Log, LogError> {
         let first = |group: &Group| {
             group.time.iter().copied().filter(|t| t.is_finite()).fold(f64::MAX, f64::min)
         };
@@ -325,7 +331,7 @@ impl<'a> Reader<'a> {
         let mut raws = Vec::new();
         let mut last_s: f64 = 0.0;
         for group in std::mem::take(&mut self.groups) {
-            if let Some(series) = channels_of(group, first_s, &mut self.problems) {
+            if let Some(series) = channels_of(group, first_s, repeated, &mut self.problems) {
                 let end = |raw: &Raw| raw.series.time_s.last().copied().unwrap_or(0.0);
                 last_s = series.iter().map(end).fold(last_s, f64::max);
                 raws.extend(series);
@@ -390,7 +396,12 @@ fn in_seconds(mut time: Vec<f64>, unit: Option<Unit>) -> Vec<f64> {
 }
 
 /// The channels of a group with repaired times, counted from the log's first record.
-fn channels_of(group: Group, first_s: f64, problems: &mut Vec<Problem>) -> Option<Vec<Raw>> {
+fn channels_of(
+    group: Group,
+    first_s: f64,
+    repeated: Repeated,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<Raw>> {
     let records = group.time.len();
     let numbers: Vec<u32> = (1..=records as u32).collect();
     let places = Places { word: "record", at: &numbers };
@@ -414,7 +425,7 @@ fn channels_of(group: Group, first_s: f64, problems: &mut Vec<Problem>) -> Optio
         .collect();
     let held: Vec<fresh::Held> =
         columns.iter().map(|(value, record)| fresh::Held { value, record: Some(record) }).collect();
-    let kept = fresh::keep(&held, records);
+    let kept = repeated.keep(&held, records);
     let raws = group
         .channels
         .iter()
