@@ -1,4 +1,5 @@
-//! The project's own tool behind `cargo site`, `cargo proof` and `cargo look`.
+//! The project's own tool behind `cargo site`, `cargo proof`, `cargo peers` and
+//! `cargo look`.
 //!
 //! In: the words of the command line. Out: `dist/`, a running server, or the
 //! proofs' verdict; exit code 0 only when all of it went well.
@@ -11,6 +12,7 @@
 mod bind;
 mod browser;
 mod debian;
+mod peers;
 mod proof;
 mod sample;
 mod serve;
@@ -45,6 +47,7 @@ fn obey(words: &Words) -> Result<(), Trouble> {
         words::Job::Site => serve::serve(&site::build(words.wasm)?, &words.serving),
         words::Job::Serve => serve::serve(&site::built()?, &words.serving),
         words::Job::Proof => proof::all(words.wasm),
+        words::Job::Peers => proof::peers(),
         words::Job::Look => proof::look(words.wasm),
     }
 }

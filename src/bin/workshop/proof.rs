@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 
 use crate::step::{Trouble, asked, cargo, command, run, say};
 use crate::words::Wasm;
-use crate::{browser, site, wasm};
+use crate::{browser, peers, site, wasm};
 
 /// Sets up what is missing and proves everything. Ends with one line that counts
 /// the tests.
@@ -15,6 +15,7 @@ use crate::{browser, site, wasm};
 pub fn all(wanted: Wasm) -> Result<(), Trouble> {
     say("Proof 1 of 5: set-up");
     checkers()?;
+    peers::ready()?;
     browser::ready()?;
     let compiler = wasm::compiler(wanted)?;
     say("Proof 2 of 5: form");
@@ -29,6 +30,16 @@ pub fn all(wanted: Wasm) -> Result<(), Trouble> {
     let count = passed(cargo(["test", "--features", "workshop"]))?;
     println!("\nproof: {count} passed, 0 failed");
     Ok(())
+}
+
+/// Holds our reading of files against that of other readers.
+///
+/// # Errors
+/// [`Trouble`] of the first step that fails.
+pub fn peers() -> Result<(), Trouble> {
+    peers::ready()?;
+    passed(cargo(["test", "--features", "workshop", "--test", "peers", "--", "--nocapture"]))
+        .map(|_| ())
 }
 
 /// Pictures the site at every width and theme.

@@ -49,7 +49,10 @@ pub fn cargo<S: AsRef<OsStr>>(words: impl IntoIterator<Item = S>) -> Command {
 }
 
 /// A program with its words, in the project's folder.
-pub fn command<S: AsRef<OsStr>>(program: &str, words: impl IntoIterator<Item = S>) -> Command {
+pub fn command<S: AsRef<OsStr>>(
+    program: impl AsRef<OsStr>,
+    words: impl IntoIterator<Item = S>,
+) -> Command {
     let mut command = Command::new(program);
     command.args(words).current_dir(root());
     command

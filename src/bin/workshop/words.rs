@@ -7,6 +7,7 @@ cargo site           build the site into dist/ and serve it on this machine
 cargo site build     build the site into dist/
 cargo site serve     serve dist/ as it is
 cargo proof          check form and lints, build everything, pass every test
+cargo peers          hold our reading against other readers'
 cargo look           picture the site at every width and theme into target/look/
 
   --port N           serve on this port (4160, or a free one when it is taken)
@@ -24,6 +25,7 @@ pub enum Job {
     Build,
     Serve,
     Proof,
+    Peers,
     Look,
 }
 
@@ -66,6 +68,7 @@ pub fn read(given: impl Iterator<Item = String>) -> Result<Words, Trouble> {
         match (words.job, word.as_str()) {
             (Job::Help, "site") => words.job = Job::Site,
             (Job::Help, "proof") => words.job = Job::Proof,
+            (Job::Help, "peers") => words.job = Job::Peers,
             (Job::Help, "look") => words.job = Job::Look,
             (Job::Site, "build") => words.job = Job::Build,
             (Job::Site, "serve") => words.job = Job::Serve,
