@@ -321,6 +321,11 @@ impl Filler {
         for (column, (slot, &point)) in columns.enumerate() {
             let Some(&end) = ends.next() else { break };
             let end = end as usize;
+            if end == start && text[end] == delimiter {
+                // Blank, as most cells of a logger that reads its signals in turn.
+                start = end + 1;
+                continue;
+            }
             // The cell's end and the eight bytes before it, looked at in one step.
             let bytes: Option<&[u8; 9]> =
                 text.get(end.wrapping_sub(8)..).and_then(<[u8]>::first_chunk);
@@ -328,16 +333,13 @@ impl Filler {
                 Some(&[a, b, c, d, e, f, g, h, mark]) => (Some([a, b, c, d, e, f, g, h]), mark),
                 None => (None, text[end]),
             };
-            let is_last = mark != delimiter;
-            if is_last && mark == b'"' {
+            if mark == b'"' {
                 last = Some((column, end));
                 break;
             }
             let length = end - start;
             let number = match word {
-                // Blank, as most cells of a logger that reads its signals in turn.
-                _ if length == 0 => None,
-                Some(word) if length <= number::SHORT => {
+                Some(word) if (1..=number::SHORT).contains(&length) => {
                     number::short(u64::from_le_bytes(word), length, point)
                 }
                 _ => number::long(&text[start..end], point),
@@ -351,6 +353,7 @@ impl Filler {
             } else if length > 0 {
                 self.others.push((column, start, end));
             }
+            let is_last = mark != delimiter;
             if is_last {
                 last = Some((column + 1, end));
                 break;
