@@ -188,6 +188,9 @@ fn form(start: &[u8], known: Option<&'static Encoding>) -> Form {
 
 impl Table {
     fn feed(&mut self, piece: &[u8]) {
+        if self.decoder.takes_as_it_is(piece) {
+            return self.reader.feed(piece);
+        }
         self.decoder.feed(piece, &mut self.text);
         if !self.decoder.has_failed() {
             self.reader.feed(&self.text);

@@ -122,12 +122,12 @@ impl Records {
             at = if text.starts_with(UNICODE_MARK) { UNICODE_MARK.len() } else { 0 };
         }
         while at < text.len() {
-            if self.filler.ended() {
-                return text.len();
-            }
             let between = self.quoted.seen == 0;
             if between && at < whole {
                 at += self.plain(&text[at..whole]);
+            }
+            if self.filler.ended() {
+                return text.len();
             }
             let cut = match between && at >= whole && !all {
                 true => Cut::GoesOn,
@@ -151,7 +151,7 @@ impl Records {
             let mut lines = Lines::of(ahead, self.ends.find(ahead), self.delimiter);
             let stopped = loop {
                 match lines.next(&mut self.filler, self.line) {
-                    Line::Taken => self.line += 1,
+                    Line::Taken if !self.filler.ended() => self.line += 1,
                     stopped => break stopped,
                 }
             };
