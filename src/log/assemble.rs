@@ -375,10 +375,11 @@ pub fn rate(time_s: &[f64]) -> Option<f64> {
 }
 
 /// The smallest step written values move in, when nearly all steps are whole multiples of it.
+#[inline(never)]
 pub fn resolution(written: &[f64]) -> Option<f64> {
     let steps =
         || written.windows(2).map(|pair| (pair[1] - pair[0]).abs()).filter(|step| *step > 1e-9);
-    let smallest = steps().fold(f64::MAX, f64::min);
+    let smallest = steps().fold(f64::MAX, |best, step| if step < best { step } else { best });
     let count = steps().take(2000).count();
     if count < 8 {
         return None;

@@ -5,6 +5,8 @@
 //! where they lie far from everything else the channel reads: such a value inside the
 //! range of the others is a reading.
 
+use crate::math::ends::ends;
+
 /// Numbers of nothing: nines, and the last numbers of two and four bytes.
 const CODES: [f64; 20] = [
     -999.0,
@@ -33,18 +35,13 @@ const FAR: f64 = 3.0;
 
 /// The number that stands for no reading. `None` where all of them are readings.
 pub fn nothing(values: &[f64]) -> Option<f64> {
-    let ends = |keep: &dyn Fn(f64) -> bool| {
-        values
-            .iter()
-            .copied()
-            .filter(|value| keep(*value))
-            .fold((f64::MAX, f64::MIN), |(low, high), value| (low.min(value), high.max(value)))
-    };
-    let (lowest, highest) = ends(&|_| true);
+    let (lowest, highest) = ends(values)?;
     [lowest, highest].into_iter().filter(|end| CODES.contains(end)).find(|code| {
-        let (low, high) = ends(&|value| value != *code);
-        let away = (low - code).max(code - high);
-        low <= high && away > FAR * (high - low) && away > 0.5 * code.abs()
+        let others: Vec<f64> = values.iter().copied().filter(|value| value != code).collect();
+        ends(&others).is_some_and(|(low, high)| {
+            let away = (low - code).max(code - high);
+            away > FAR * (high - low) && away > 0.5 * code.abs()
+        })
     })
 }
 

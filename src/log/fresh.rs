@@ -110,21 +110,23 @@ struct Changes {
 impl Changes {
     /// The changes of a column, left out where nothing can follow from them: a long log
     /// has many, and they would take more room than its readings.
+    #[inline(never)]
     fn where_telling(column: &Held, records: usize) -> Self {
         let start = if column.value.is_empty() { 0 } else { column.record_of(0) };
         if column.value.len() * 2 < records.saturating_sub(start) {
             return Changes { sparse: true, ..Changes::none() };
         }
-        let (mut gaps, mut single) = (0usize, 0usize);
-        let mut before: Option<usize> = None;
-        for (index, pair) in column.value.windows(2).enumerate() {
-            if pair[0] != pair[1] {
-                let at = column.record_of(index + 1);
-                gaps += usize::from(before.is_some());
-                single += usize::from(before.is_some_and(|before| at - before == 1));
-                before = Some(at);
-            }
+        let (mut changes, mut single) = (0usize, 0usize);
+        // Where the change before was; none is followed by the first.
+        let mut before = usize::MAX - 1;
+        for (index, pair) in column.value.array_windows::<2>().enumerate() {
+            let at = column.record_of(index + 1);
+            let changed = pair[0] != pair[1];
+            changes += usize::from(changed);
+            single += usize::from(changed && at == before + 1);
+            before = if changed { at } else { before };
         }
+        let gaps = changes.saturating_sub(1);
         // A turn bears one such gap in 20, a hold one in 5, see below.
         if single * 4 > gaps && gaps >= FEWEST_CHANGES {
             return Changes { lively: true, ..Changes::none() };

@@ -5,6 +5,7 @@
 //! command give the same bits.
 
 pub mod decay;
+pub mod ends;
 pub mod fit;
 pub mod kalman;
 pub mod robust;

@@ -6,7 +6,14 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::Blob;
 
 use super::reading::{self, Stop};
+use super::warm;
 use crate::work::Opening;
+
+/// Does what the worker does before its first file.
+#[wasm_bindgen]
+pub async fn measure_warm() {
+    warm::up().await;
+}
 
 /// Reads a file as the worker does, to its columns of numbers or on to its log, and
 /// says how many numbers it holds beside the clock, and their sum.

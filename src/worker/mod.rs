@@ -10,6 +10,7 @@
 mod desk;
 mod measure;
 mod reading;
+mod warm;
 
 use gloo_worker::{Codec, Registrable};
 use serde::{Deserialize, Serialize};
@@ -92,4 +93,5 @@ pub fn last_words_channel(key: &str) -> String {
 pub fn start_worker() {
     console_error_panic_hook::set_once();
     Desk::registrar().encoding::<Structured>().register();
+    wasm_bindgen_futures::spawn_local(warm::up());
 }

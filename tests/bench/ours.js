@@ -1,8 +1,11 @@
 // Pullmark's worker without its page: the reading path of the site as it was built.
-import init, { measure_reading } from '/site/pullmark.js';
+import init, { measure_reading, measure_warm } from '/site/pullmark.js';
 
-const to_log = decodeURIComponent(self.location.search.slice(1)).includes('log');
+const reader = decodeURIComponent(self.location.search.slice(1));
+const to_log = reader.includes('log');
 await init({ module_or_path: '/site/pullmark_bg.wasm' });
+// As the page's worker does once it is there.
+if (!reader.includes('cold')) await measure_warm();
 self.onmessage = async ({ data }) => {
   try {
     self.postMessage(JSON.parse(await measure_reading(data, to_log)));
