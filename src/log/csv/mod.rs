@@ -62,6 +62,8 @@ pub struct Known {
     pub kinds: Option<Kinds>,
     /// It is no plain table: [`read`] has to see all of it at once.
     pub whole: bool,
+    /// Every record is to be cut by the csv crate.
+    pub by_the_crate: bool,
 }
 
 /// How every column is to be read.
@@ -77,6 +79,7 @@ pub struct Reader {
     stage: Stage,
     /// What an earlier reading of all the text found.
     kinds: Option<Kinds>,
+    by_the_crate: bool,
 }
 
 enum Stage {
@@ -108,12 +111,18 @@ impl Reader {
             lines_before: 0,
             stage: Stage::Head(Vec::new()),
             kinds: None,
+            by_the_crate: false,
         }
     }
 
     /// Takes what an earlier reading found.
     pub fn known(&mut self, kinds: Option<Kinds>) {
         self.kinds = kinds;
+    }
+
+    /// Leaves every record to the csv crate, to hold the quick way against it.
+    pub fn by_the_crate(&mut self) {
+        self.by_the_crate = true;
     }
 
     /// Whether it is known already that no log will come of it.
@@ -166,7 +175,13 @@ impl Reader {
                 }
                 room => {
                     let shape = below(shape, self.lines_before);
-                    let body = Body::new(shape, self.kinds.take(), room, text.as_bytes());
+                    let body = Body::new(
+                        shape,
+                        self.kinds.take(),
+                        room,
+                        self.by_the_crate,
+                        text.as_bytes(),
+                    );
                     Stage::Body(Box::new(body))
                 }
             },
@@ -242,7 +257,13 @@ fn below(mut shape: Shape, lines_before: u64) -> Shape {
 }
 
 impl Body {
-    fn new(shape: Shape, kinds: Option<Kinds>, room: Option<Room>, text: &[u8]) -> Self {
+    fn new(
+        shape: Shape,
+        kinds: Option<Kinds>,
+        room: Option<Room>,
+        by_the_crate: bool,
+        text: &[u8],
+    ) -> Self {
         let (headings, problems) = header::headings(&shape.header, &shape.units);
         let kinds =
             kinds.map_or_else(|| kinds::likely(&shape.sample, &headings), |Kinds(kinds)| kinds);
@@ -250,7 +271,10 @@ impl Body {
         if let Some(room) = room {
             filler.reserve(room.records, &room.filled);
         }
-        let records = Records::new(filler, shape.delimiter, shape.data_line);
+        let mut records = Records::new(filler, shape.delimiter, shape.data_line);
+        if by_the_crate {
+            records.by_the_crate();
+        }
         let data = shape.data_at;
         let mut body = Body { shape, headings, problems, kinds, records, spread: Spread::new() };
         body.feed(&text[data.min(text.len())..]);

@@ -26,6 +26,8 @@ pub struct Records {
     /// The number of the line that the text not yet cut starts with.
     line: u64,
     quoted: Quoted,
+    /// The csv crate cuts plain lines as well.
+    by_the_crate: bool,
     begun: bool,
     ends_with_line: bool,
 }
@@ -62,9 +64,14 @@ impl Records {
             held_whole: 0,
             line: first_line,
             quoted: Quoted::new(delimiter),
+            by_the_crate: false,
             begun: false,
             ends_with_line: false,
         }
+    }
+
+    pub fn by_the_crate(&mut self) {
+        self.by_the_crate = true;
     }
 
     pub fn feed(&mut self, mut text: &[u8]) {
@@ -123,7 +130,7 @@ impl Records {
         }
         while at < text.len() {
             let between = self.quoted.seen == 0;
-            if between && at < whole {
+            if between && at < whole && !self.by_the_crate {
                 at += self.plain(&text[at..whole]);
             }
             if self.filler.ended() {
