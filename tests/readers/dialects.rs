@@ -358,6 +358,7 @@ fn all() -> Vec<Case> {
         headers(),
         cells(),
         crate::dialect_clocks::clocks(),
+        crate::dialect_counted::counted(),
         crate::dialect_orders::orders(),
         crate::dialect_ugly::clocks(),
         crate::dialect_ugly::names(),

@@ -14,6 +14,7 @@ mod blanks;
 mod cells;
 mod channels;
 mod ends;
+mod counter;
 mod further;
 mod groups;
 mod header;
@@ -21,10 +22,12 @@ mod kinds;
 mod lines;
 mod long;
 mod number;
+mod pace;
 mod positions;
 mod records;
 mod report;
 mod room;
+mod scale;
 mod sniff;
 mod spread;
 mod table;
@@ -327,11 +330,13 @@ impl Read {
         let Read { shape, headings, kinds, mut problems, mut table } = self;
         let named = shape.header_line.is_some();
         report::oddities(&table, &shape, &mut problems);
-        let clock = match time::find(file, &table, &headings, named) {
+        let pace = pace::said(&shape.preamble);
+        let clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
             Ok(clock) => clock,
             Err(error) => {
                 table.reverse();
-                let clock = time::find(file, &table, &headings, named).map_err(|_| error)?;
+                let clock =
+                    time::find(file, &table, &headings, named, pace.as_ref()).map_err(|_| error)?;
                 problems.push(timeline::newest_first());
                 clock
             }

@@ -2,13 +2,17 @@
 //!
 //! In: the table and its headings. Out: seconds for every record as the file
 //! tells them, still with whatever jumps it has (see `timeline`), or an error when
-//! no column can be the clock. Never made up from the count of records.
+//! no column can be the clock. Made up from the count of records only where the file
+//! says how often they were written (see `counter`), and then said.
 
+use super::counter;
 use super::header::{Heading, is_time};
+use super::pace::Pace;
+use super::scale::Scale;
 use super::table::{Column, Table};
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
 use crate::log::{LogError, Problem};
-use crate::unit::{Quantity, Unit, by_symbol};
+use crate::unit::Quantity;
 
 /// The clock of a table.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,21 +45,22 @@ struct Candidate {
     distinct: f64,
 }
 
-/// Excel counts days from 1899-12-30; this is 1970-01-01 in that count.
-const SERIAL_DAY_OF_1970: f64 = 25_569.0;
-
 pub fn find(
     file: &str,
     table: &Table,
     headings: &[Heading],
     named: bool,
+    pace: Option<&Pace>,
 ) -> Result<Clock, LogError> {
-    let mut candidates = candidates(table, headings, named);
+    let mut candidates = candidates(table, headings, named, pace);
     let all: Vec<usize> = candidates.iter().flat_map(|c| c.columns.clone()).collect();
     // Finest first; of equals the one with a date, then the one further left.
     candidates.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
     let unix = candidates.iter().find(|candidate| candidate.has_unix);
-    let Some(best) = candidates.first() else { return Err(no_clock(file, table, headings)) };
+    let Some(best) = candidates.first() else {
+        let counted = pace.and_then(|pace| counter::clock(table, headings, pace));
+        return counted.ok_or_else(|| no_clock(file, table, headings));
+    };
     let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
     let unix_base_s = match (unix.and_then(first), first(best)) {
         (Some(unix), Some(own)) => Some(unix - own),
@@ -81,7 +86,12 @@ fn rank(candidate: &Candidate) -> f64 {
     fine * 10.0 + f64::from(candidate.named) * 4.0 + f64::from(candidate.has_unix)
 }
 
-fn candidates(table: &Table, headings: &[Heading], named: bool) -> Vec<Candidate> {
+fn candidates(
+    table: &Table,
+    headings: &[Heading],
+    named: bool,
+    pace: Option<&Pace>,
+) -> Vec<Candidate> {
     let mut found = Vec::new();
     let records = table.lines.len();
     let date_only = |column: &Column| {
@@ -96,7 +106,7 @@ fn candidates(table: &Table, headings: &[Heading], named: bool) -> Vec<Candidate
                 || heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time);
             let first_of_nameless = !named && index == 0;
             (counts || first_of_nameless)
-                .then(|| numbers(column, heading, index, records))
+                .then(|| numbers(column, heading, index, records, pace))
                 .flatten()
         } else if date_only(column) {
             None
@@ -174,7 +184,7 @@ fn nameless(table: &Table, headings: &[Heading], records: usize) -> Option<Candi
     if !heading.is_nameless || counts_rows || !rises {
         return None;
     }
-    let mut candidate = numbers(column, heading, 0, records)?;
+    let mut candidate = numbers(column, heading, 0, records, None)?;
     candidate.guessed = Some(
         "The first column has no name; it was taken as the time because it rises with every \
          record."
@@ -198,9 +208,15 @@ fn distinct(seconds: &[f64]) -> f64 {
     (changes + 1) as f64 / seconds.len().max(1) as f64
 }
 
-fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> Option<Candidate> {
+fn numbers(
+    column: &Column,
+    heading: &Heading,
+    index: usize,
+    records: usize,
+    pace: Option<&Pace>,
+) -> Option<Candidate> {
     let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
-    let scale = Scale::of(&column.value, written)?;
+    let scale = Scale::of(&column.value, written)?.by_pace(pace, &column.value);
     let turns = turned_over(&column.value, scale.factor);
     let added = |at: usize| turns.as_ref().map_or(0.0, |turns| turns.added[at]);
     let seconds = over_records(column, records, |at| scale.seconds(column.value[at] + added(at)));
@@ -213,25 +229,23 @@ fn numbers(column: &Column, heading: &Heading, index: usize, records: usize) -> 
         columns: vec![index],
         how: format!("time from \"{name}\" in {}", scale.words),
         guessed: scale.guessed.then(|| {
-            format!(
-                "\"{name}\" names no unit; it was taken as {} because it steps by {} from record to record.",
-                scale.words, scale.step
-            )
+            let Scale { words, step, why, .. } = &scale;
+            format!("\"{name}\" names no unit; it was taken as {words} because it steps by {step} {why}.")
         }),
         named: is_time(&heading.words),
     })
 }
 
 /// A counter that began anew at the end of its range.
-struct Turns {
+pub struct Turns {
     /// What has to be added to each reading.
-    added: Vec<f64>,
+    pub added: Vec<f64>,
 }
 
 /// Ends of a counter's range: two bytes, three, four, and the seconds of a day. A fall
 /// from just below one of these to just above zero is the counter's own; any other fall
 /// is for `timeline` to judge.
-fn turned_over(values: &[f64], second: f64) -> Option<Turns> {
+pub fn turned_over(values: &[f64], second: f64) -> Option<Turns> {
     const NEAR_STEPS: f64 = 5.0;
     let mut steps: Vec<f64> =
         values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
@@ -261,90 +275,6 @@ pub fn in_seconds(column: &Column, heading: &Heading) -> Option<Vec<f64>> {
     let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
     let scale = Scale::of(&column.value, written)?;
     Some(column.value.iter().map(|&value| scale.seconds(value)).collect())
-}
-
-/// How numbers become seconds.
-struct Scale {
-    factor: f64,
-    offset: f64,
-    is_unix: bool,
-    words: String,
-    guessed: bool,
-    step: f64,
-}
-
-impl Scale {
-    fn seconds(&self, written: f64) -> f64 {
-        (written - self.offset) * self.factor
-    }
-
-    fn of(values: &[f64], unit: Option<Unit>) -> Option<Scale> {
-        let mut steps: Vec<f64> =
-            values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-        let middle = steps.len() / 2;
-        if steps.is_empty() {
-            return None;
-        }
-        let step = *steps.select_nth_unstable_by(middle, f64::total_cmp).1;
-        let middle = *values.get(values.len() / 2)?;
-        let plain = |symbol: &'static str, guessed| {
-            let factor = by_symbol(symbol).map_or(1.0, |unit| unit.factor);
-            Scale { factor, offset: 0.0, is_unix: false, words: symbol.to_owned(), guessed, step }
-        };
-        for (from, factor, words) in [
-            (9e8, 1.0, "Unix seconds"),
-            (9e11, 1e-3, "Unix milliseconds"),
-            (9e14, 1e-6, "Unix microseconds"),
-            (9e17, 1e-9, "Unix nanoseconds"),
-        ] {
-            let fits = (from..from * 3.0).contains(&middle) && step * factor < 100.0;
-            if fits && unit.is_none_or(|unit| unit.factor == factor) {
-                let words = words.to_owned();
-                return Some(Scale {
-                    factor,
-                    offset: 0.0,
-                    is_unix: true,
-                    words,
-                    guessed: false,
-                    step,
-                });
-            }
-        }
-        if let Some(unit) = unit {
-            return Some(plain(unit.symbol, false));
-        }
-        if (20_000.0..80_000.0).contains(&middle) && step < 0.002 {
-            let words = "days since 1900 (spreadsheet)".to_owned();
-            let offset = SERIAL_DAY_OF_1970;
-            return Some(Scale {
-                factor: DAY_S,
-                offset,
-                is_unix: true,
-                words,
-                guessed: false,
-                step,
-            });
-        }
-        // No car is logged every 4 µs; a share of a day steps by 1e-7 to 1e-5.
-        if step < 5e-5 && values.iter().all(|value| (0.0..2.0).contains(value)) {
-            let words = "parts of a day (spreadsheet)".to_owned();
-            return Some(Scale {
-                factor: DAY_S,
-                offset: 0.0,
-                is_unix: false,
-                words,
-                guessed: true,
-                step,
-            });
-        }
-        // Loggers write 0.2 to 1000 records a second.
-        Some(match step {
-            step if step <= 2.0 => plain("s", true),
-            step if step <= 5e3 => plain("ms", true),
-            step if step <= 2e6 => plain("µs", true),
-            _ => plain("ns", true),
-        })
-    }
 }
 
 fn stamps(
@@ -457,6 +387,16 @@ fn no_clock(file: &str, table: &Table, headings: &[Heading]) -> LogError {
         file,
         "header",
         format!("no column is a rising time (columns: {}).", names.join(", ")),
-        "Log the time with every record, or name its column \"time\" with its unit, and open it again.",
+        match counter::named(headings) {
+            Some(name) => format!(
+                "\"{name}\" only counts: write above the table how often records were logged, as in \
+                 \"Sample rate: 50 Hz\", or log the time, and open it again."
+            ),
+            None => {
+                "Log the time with every record, or name its column \"time\" with its unit, and \
+                     open it again."
+                    .to_owned()
+            }
+        },
     )
 }
