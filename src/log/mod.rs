@@ -326,10 +326,21 @@ fn plain(name: &str, bytes: &[u8], repeated: Repeated) -> Result<Log, LogError> 
 fn unpacked(name: &str, bytes: &[u8], depth: usize) -> Result<Log, LogError> {
     let mut reading = Reading::within(name, None, depth);
     loop {
-        unpack::gunzip(name, bytes, |piece| reading.feed(piece))?;
-        match reading.finish()? {
-            Ended::Log(log) => return Ok(*log),
-            Ended::Again(knowing) => reading = *knowing,
+        let mut lines = unpack::WholeLines::default();
+        let give = |piece: &[u8]| lines.feed(piece, |whole| reading.feed(whole));
+        let cut = unpack::gunzip(name, bytes, give)?;
+        if cut.is_none() {
+            reading.feed(&lines.rest());
+        }
+        match reading.finish() {
+            Ok(Ended::Log(mut log)) => {
+                log.problems.splice(0..0, cut);
+                return Ok(*log);
+            }
+            Ok(Ended::Again(knowing)) => reading = *knowing,
+            // Too little came for a log: that is why.
+            Err(_) if cut.is_some() => return Err(unpack::damaged(name, "archive")),
+            Err(error) => return Err(error),
         }
     }
 }

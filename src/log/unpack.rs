@@ -1,14 +1,19 @@
 //! Archives: gzip around one file, zip around several.
 //!
-//! In: bytes. Out: the files inside. Never more than [`UNPACKED_LIMIT`] bytes,
-//! whatever the archive claims about itself; a zip that claims more is not begun.
+//! In: bytes. Out: the files inside, of one that was cut short those before the cut.
+//! Never more than [`UNPACKED_LIMIT`] bytes, whatever the archive claims about itself; a
+//! zip that claims more is not begun.
 
-use std::io::{Cursor, Read};
+mod cut;
+
+use std::io::{self, Cursor, Read};
 
 use zip::result::ZipError;
 
-use super::LogError;
+pub use self::cut::WholeLines;
+
 use super::limits::{ENTRIES_LIMIT, UNPACKED_LIMIT};
+use super::{LogError, Problem};
 
 pub fn is_gzip(bytes: &[u8]) -> bool {
     bytes.starts_with(&[0x1f, 0x8b, 0x08])
@@ -18,11 +23,15 @@ pub fn is_zip(bytes: &[u8]) -> bool {
     bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06")
 }
 
-/// Gives the file inside a gzip, piece by piece.
+/// Gives the file inside a gzip, piece by piece, and says so where it was cut short.
 ///
 /// # Errors
 /// When the archive is damaged, or holds more than [`UNPACKED_LIMIT`].
-pub fn gunzip(file: &str, bytes: &[u8], give: impl FnMut(&[u8])) -> Result<(), LogError> {
+pub fn gunzip(
+    file: &str,
+    bytes: &[u8],
+    give: impl FnMut(&[u8]),
+) -> Result<Option<Problem>, LogError> {
     gunzip_up_to(file, bytes, UNPACKED_LIMIT, give)
 }
 
@@ -31,36 +40,65 @@ fn gunzip_up_to(
     bytes: &[u8],
     limit: u64,
     mut give: impl FnMut(&[u8]),
-) -> Result<(), LogError> {
+) -> Result<Option<Problem>, LogError> {
+    let bytes = without_hole(bytes);
     let (mut rest, mut left) = (bytes, limit);
     let mut piece = vec![0; 1 << 17];
     // Zeros behind the end are what cards and tapes leave; gzip itself passes over them.
     while rest.iter().any(|&b| b != 0) {
         let mut part = flate2::bufread::GzDecoder::new(rest);
         loop {
-            let count = part.read(&mut piece).map_err(|_| damaged(file, "archive"))?;
-            if count == 0 {
-                break;
-            }
+            let count = match part.read(&mut piece) {
+                Ok(0) => break,
+                Ok(count) => count,
+                Err(error) if error.kind() == io::ErrorKind::UnexpectedEof && left < limit => {
+                    return Ok(Some(cut::gzip(bytes.len(), limit - left)));
+                }
+                Err(_) => return Err(damaged(file, "archive")),
+            };
             left = left.checked_sub(count as u64).ok_or_else(|| too_big(file, limit))?;
             give(&piece[..count]);
         }
         rest = part.into_inner();
     }
-    Ok(())
+    Ok(None)
+}
+
+/// A file whose room was set aside and never filled ends in zeros: without them it is
+/// plainly cut. Zeros behind a whole archive stay.
+fn without_hole(bytes: &[u8]) -> &[u8] {
+    const LEAST: usize = 512;
+    let kept = bytes.iter().rposition(|&b| b != 0).map_or(0, |last| last + 1);
+    if bytes.len() - kept < LEAST {
+        return bytes;
+    }
+    let mut whole = flate2::bufread::GzDecoder::new(bytes);
+    let is_whole = io::copy(&mut whole.by_ref().take(UNPACKED_LIMIT), &mut io::sink()).is_ok();
+    if is_whole { bytes } else { &bytes[..kept] }
+}
+
+/// The files of an archive.
+#[derive(Debug)]
+pub struct Entries {
+    /// Each with its name.
+    pub files: Vec<(String, Vec<u8>)>,
+    /// Where the archive was cut short.
+    pub cut: Option<Problem>,
 }
 
 /// The files inside a zip archive, by name, folders and hidden files left out.
 ///
 /// # Errors
 /// When the archive is damaged, locked, or holds more than the limits above.
-pub fn entries(file: &str, bytes: &[u8]) -> Result<Vec<(String, Vec<u8>)>, LogError> {
+pub fn entries(file: &str, bytes: &[u8]) -> Result<Entries, LogError> {
     entries_up_to(file, bytes, UNPACKED_LIMIT)
 }
 
-fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<(String, Vec<u8>)>, LogError> {
-    let mut archive =
-        zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| damaged(file, "archive"))?;
+fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Entries, LogError> {
+    let Ok(mut archive) = zip::ZipArchive::new(Cursor::new(bytes)) else {
+        let cut::Salvaged { files, problem } = cut::zip(file, bytes, limit)?;
+        return Ok(Entries { files, cut: Some(problem) });
+    };
     if archive.len() > ENTRIES_LIMIT {
         let what =
             format!("the archive holds {} files; {ENTRIES_LIMIT} is the most.", archive.len());
@@ -91,7 +129,7 @@ fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Vec<(String, Ve
         left = left.checked_sub(inside.len() as u64).ok_or_else(|| too_big(file, limit))?;
         files.push((name, inside));
     }
-    Ok(files)
+    Ok(Entries { files, cut: None })
 }
 
 /// What an operating system adds of its own to an archive.
@@ -100,7 +138,7 @@ fn is_hidden(name: &str) -> bool {
     name.split(['/', '\\']).any(|part| hidden(part) || part == "__MACOSX")
 }
 
-fn damaged(file: &str, place: &str) -> LogError {
+pub fn damaged(file: &str, place: &str) -> LogError {
     LogError::at(
         file,
         place,
@@ -152,13 +190,13 @@ mod tests {
     fn an_archive_gives_back_what_went_in() {
         let whole = |bytes: &[u8]| {
             let mut inside = Vec::new();
-            gunzip("a.gz", bytes, |piece| inside.extend_from_slice(piece)).map(|()| inside)
+            gunzip("a.gz", bytes, |piece| inside.extend_from_slice(piece)).map(|_| inside)
         };
         assert_eq!(whole(&gzip(b"time,rpm\n")).unwrap(), b"time,rpm\n");
         let parts = [gzip(b"time,"), gzip(b"rpm\n"), vec![0; 300]].concat();
         assert_eq!(whole(&parts).unwrap(), b"time,rpm\n");
         let zip = zipped(&[("day/a.csv", b"1"), ("__MACOSX/a.csv", b"x"), ("b.csv", b"22")]);
-        let files = entries("a.zip", &zip).unwrap();
+        let files = entries("a.zip", &zip).unwrap().files;
         assert_eq!(files, [("day/a.csv".into(), b"1".to_vec()), ("b.csv".into(), b"22".to_vec())]);
     }
 
@@ -178,7 +216,7 @@ mod tests {
     #[test]
     fn a_cut_archive_says_so() {
         let zip = zipped(&[("a.csv", b"time,rpm\n1,2\n")]);
-        for cut in [&gzip(b"time")[..12], &zip[..30]] {
+        for cut in [&gzip(b"time")[..10], &zip[..30]] {
             let refused =
                 if is_gzip(cut) { gunzip("x", cut, |_| {}).err() } else { entries("x", cut).err() };
             assert_eq!(refused, Some(damaged("x", "archive")));

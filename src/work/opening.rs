@@ -127,17 +127,22 @@ pub(super) fn files(path: &str, bytes: &[u8]) -> Result<Opened, OpenError> {
     }
     let mut refused = Vec::new();
     let mut files = Vec::new();
-    for (name, bytes) in unpack::entries(path, bytes)? {
+    let entries = unpack::entries(path, bytes)?;
+    for (name, bytes) in entries.files {
         let path = format!("{path}/{name}");
         match read(&path, &bytes) {
             Ok(file) => files.push((path, file)),
             Err(error) => refused.push(error),
         }
     }
+    if files.is_empty() && entries.cut.is_some() {
+        return Err(unpack::damaged(path, "archive").into());
+    }
     if files.is_empty() {
         return Err(refused.into_iter().next().unwrap_or_else(|| empty_archive(path)));
     }
-    Ok(Opened { files, problems: refused.iter().map(|error| not_read(path, error)).collect() })
+    let not_read = refused.iter().map(|error| not_read(path, error));
+    Ok(Opened { files, problems: entries.cut.into_iter().chain(not_read).collect() })
 }
 
 fn read(path: &str, bytes: &[u8]) -> Result<File, OpenError> {

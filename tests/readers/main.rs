@@ -3,6 +3,7 @@
 //! Every expectation is worked out from the file by hand or stands in the README
 //! beside the recordings; none is copied from what the reader printed.
 
+mod cut_archives;
 mod dialect_clocks;
 mod dialect_counted;
 mod dialect_orders;
