@@ -16,21 +16,11 @@ fn damaged(block: usize, list_tells: bool) -> Vec<u8> {
     let mut mdf = Mdf::empty(410);
     let mut links = vec![0];
     for (at, records) in BLOCKS.into_iter().enumerate() {
-        let bytes: Vec<u8> = records
-            .flat_map(|n| [f64::from(n) * 0.1, f64::from(n)])
-            .flat_map(f64::to_le_bytes)
-            .collect();
-        let mut writer = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::fast());
-        writer.write_all(&bytes).unwrap();
-        let mut packed = writer.finish().unwrap();
+        let mut data = deflated(records);
         if at == block {
-            let middle = packed.len() / 2;
-            packed[middle] ^= 0x5a;
+            let middle = 24 + (data.len() - 24) / 2;
+            data[middle] ^= 0x5a;
         }
-        let mut data = b"DT\0\0\0\0\0\0".to_vec();
-        data.extend((bytes.len() as u64).to_le_bytes());
-        data.extend((packed.len() as u64).to_le_bytes());
-        data.extend(packed);
         links.push(mdf.block(b"##DZ", &[], &data) as u64);
     }
     let mut says = vec![0u8, 0, 0, 0, 3, 0, 0, 0];
@@ -40,6 +30,70 @@ fn damaged(block: usize, list_tells: bool) -> Vec<u8> {
     mdf.data = mdf.block(b"##DL", &links, &says);
     mdf.groups();
     mdf.bytes
+}
+
+/// Numbers as little-endian bytes, deflated in a block of their own.
+fn deflated(records: std::ops::Range<u32>) -> Vec<u8> {
+    let bytes: Vec<u8> = records
+        .flat_map(|n| [f64::from(n) * 0.1, f64::from(n)])
+        .flat_map(f64::to_le_bytes)
+        .collect();
+    let mut writer = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::fast());
+    writer.write_all(&bytes).unwrap();
+    let packed = writer.finish().unwrap();
+    let mut data = b"DT\0\0\0\0\0\0".to_vec();
+    data.extend((bytes.len() as u64).to_le_bytes());
+    data.extend((packed.len() as u64).to_le_bytes());
+    data.extend(packed);
+    data
+}
+
+#[test]
+fn a_group_whose_only_block_is_damaged_takes_no_other_with_it() {
+    let mut spoiled = deflated(0..10);
+    let middle = 24 + (spoiled.len() - 24) / 2;
+    spoiled[middle] ^= 0x5a;
+    let mut mdf = Mdf::empty(410);
+    mdf.data = mdf.block(b"##DZ", &[], &spoiled);
+    let at = mdf.data;
+    mdf.groups();
+    let damaged_group = mdf.first_group();
+    mdf.data = mdf.block(b"##DZ", &[], &deflated(0..10));
+    mdf.groups();
+    mdf.follow(damaged_group);
+    let log = read("a.mf4", &mdf.bytes).unwrap();
+    let whole: Vec<f64> = log.channels[0].series.value.iter().map(|v| (v * 3.6).round()).collect();
+    assert_eq!(whole, (0..10).map(f64::from).collect::<Vec<_>>());
+    assert_eq!(
+        log.problems[0].text,
+        format!(
+            "At byte {at} a compressed block is damaged: all 10 records of its group (\"time\", \
+             \"speed\") are lost; the other groups were read. Copy the file again from the recorder."
+        )
+    );
+}
+
+/// Four thousand records; the file ends within their block.
+#[test]
+fn a_file_cut_within_its_only_block_is_read_up_to_there() {
+    let mut mdf = Mdf::empty(410);
+    mdf.groups();
+    let at = mdf.block(b"##DZ", &[], &deflated(0..4000));
+    mdf.records_at(at);
+    let end = at + (mdf.bytes.len() - at) / 2;
+    let log = read("a.mf4", &mdf.bytes[..end]).unwrap();
+    let speed = &log.channels[0].series;
+    assert!(speed.len() >= 10, "{}", speed.len());
+    for (n, (t, v)) in speed.time_s.iter().zip(&speed.value).enumerate() {
+        let n = n as f64;
+        assert!((t - n * 0.1).abs() < 1e-9 && (v * 3.6 - n).abs() < 1e-9, "{t} s: {v}");
+    }
+    let said = format!("The file ends inside its records, at byte {end}: it was cut short.");
+    assert!(
+        log.problems.iter().any(|problem| problem.text.starts_with(&said)),
+        "{:?}",
+        log.problems
+    );
 }
 
 /// Values by their record, and the first problem.

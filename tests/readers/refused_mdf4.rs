@@ -90,6 +90,22 @@ impl Mdf {
         at
     }
 
+    /// The data group that the header leads to.
+    pub fn first_group(&self) -> u64 {
+        self.data_group as u64
+    }
+
+    /// Another data group behind the one made last.
+    pub fn follow(&mut self, group: u64) {
+        self.link(self.data_group, 0, group);
+    }
+
+    /// Where the records of the group made last lie, and that it holds any number of them.
+    pub fn records_at(&mut self, at: usize) {
+        self.link(self.data_group, 2, at as u64);
+        self.put(self.group + CG_DATA + 8, &[0; 8]);
+    }
+
     fn text(&mut self, text: &str) -> usize {
         self.block(b"##TX", &[], format!("{text}\0").as_bytes())
     }

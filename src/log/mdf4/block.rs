@@ -75,9 +75,9 @@ pub fn block(file: &[u8], at: u64) -> Checked<Option<Block<'_>>> {
     Ok(Some(Block { at, id: [head[0], head[1], head[2], head[3]], links, data, cut }))
 }
 
-/// Plain records are worth reading up to where the file was cut.
+/// Records are worth reading up to where the file was cut.
 fn holds_records(head: &[u8]) -> bool {
-    [b"##DT", b"##DV", b"##SD", b"##RD"].iter().any(|id| head.starts_with(*id))
+    [b"##DT", b"##DV", b"##SD", b"##RD", b"##DZ"].iter().any(|id| head.starts_with(*id))
 }
 
 /// The block a link points to, which must be of one kind.

@@ -4,10 +4,11 @@
 //! far as the file reaches. A compressed block must hold what it states, and all
 //! groups together no more than a fixed limit. A damaged block of a list is left out
 //! whole where the list tells how long it was, so that the records behind it still lie
-//! where they should; else the data ends before it.
+//! where they should; else the data ends before it. A file that ends within a compressed
+//! block gives what can be inflated of it, where that is a beginning of the records.
 
 use std::borrow::Cow;
-use std::io::Read;
+use std::io::{self, Read};
 use std::ops::Range;
 
 use super::block::{Block, Checked, Fault, block, chain, name};
@@ -39,7 +40,17 @@ impl<'a> Gatherer<'a> {
         Gatherer { file, left: DATA_LIMIT.max(file.len()), cut: None }
     }
 
+    /// The records that a link leads to. What is damaged is lost, and no other group with it.
     pub fn gather(&mut self, at: u64) -> Checked<Gathered<'a>> {
+        match self.all(at) {
+            Err(fault) if !fault.too_much => {
+                Ok(Gathered { damage: Some(fault), ended: true, ..Gathered::default() })
+            }
+            all => all,
+        }
+    }
+
+    fn all(&mut self, at: u64) -> Checked<Gathered<'a>> {
         let Some(first) = block(self.file, at)? else { return Ok(Gathered::default()) };
         let first = match &first.id {
             // A header list only says how its lists are packed.
@@ -170,7 +181,14 @@ fn inflate(block: &Block, left: usize) -> Checked<Vec<u8>> {
     let packed = block.data.get(24..).unwrap_or_default();
     let mut bytes = Vec::new();
     let mut reader = flate2::read::ZlibDecoder::new(packed).take(size as u64 + 1);
-    reader.read_to_end(&mut bytes).map_err(|_| fault("a compressed block is damaged"))?;
+    // In columns, the beginning holds no record.
+    let is_beginning = block.cut && zip == 0;
+    match reader.read_to_end(&mut bytes) {
+        Err(error) if is_beginning && error.kind() == io::ErrorKind::UnexpectedEof => {
+            return Ok(bytes);
+        }
+        read => read.map_err(|_| fault("a compressed block is damaged"))?,
+    };
     if bytes.len() != size {
         return Err(fault("a compressed block does not hold as many bytes as it says"));
     }

@@ -62,7 +62,12 @@ pub fn read(file: &str, bytes: &[u8], repeated: Repeated) -> Result<Log, LogErro
         );
         reader.problems.push(Problem { code: "cut_short", text });
     }
-    reader.log(file, began, version, repeated)
+    let fault = reader.damage.take();
+    // Where nothing else is left, the damage is why.
+    reader.log(file, began, version, repeated).map_err(|error| match fault {
+        Some(fault) => damaged(file, &fault),
+        None => error,
+    })
 }
 
 fn damaged(file: &str, fault: &Fault) -> LogError {
@@ -98,6 +103,8 @@ struct Reader<'a> {
     /// Channels met so far, and their readings: a small file may name them endlessly.
     channels: usize,
     readings: usize,
+    /// The first group of which nothing could be read.
+    damage: Option<Fault>,
 }
 
 impl<'a> Reader<'a> {
@@ -110,6 +117,7 @@ impl<'a> Reader<'a> {
             groups: Vec::new(),
             channels: 0,
             readings: 0,
+            damage: None,
         }
     }
 
@@ -135,6 +143,10 @@ impl<'a> Reader<'a> {
         let mut data = self.gatherer.gather(data_group.link(2))?;
         if let Some(fault) = data.damage.take() {
             self.damaged_block(&fault, &data, id_bytes, &sources);
+            if data.bytes.is_empty() {
+                self.damage.get_or_insert(fault);
+                return Ok(());
+            }
         }
         if let [source] = sources.as_slice()
             && let Some(stride) = source.stride
@@ -176,6 +188,7 @@ impl<'a> Reader<'a> {
                     "{count} records of its group, from record {first} on, are lost; the others were read"
                 )
             }
+            _ if data.bytes.is_empty() => self.all_lost(sources),
             _ => "what came before it was read, the rest of its group is lost".to_owned(),
         };
         let text = format!(
@@ -183,6 +196,27 @@ impl<'a> Reader<'a> {
             fault.at, fault.what
         );
         self.problems.push(Problem { code: "block_damaged", text });
+    }
+
+    /// Which records are lost with their only block: how many, and of which channels.
+    fn all_lost(&self, sources: &[Source]) -> String {
+        const SHOWN: usize = 4;
+        let channels = |source: &Source| chain(self.bytes, source.block.link(1), b"##CN");
+        let names: Vec<String> = sources
+            .iter()
+            .flat_map(|source| channels(source).unwrap_or_default())
+            .map(|channel| format!("\"{}\"", text(self.bytes, channel.link(2))))
+            .collect();
+        let count: u64 =
+            sources.iter().fold(0, |all, source| all.saturating_add(source.block.u64(8)));
+        let more = match names.len().saturating_sub(SHOWN) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        let shown = names[..names.len().min(SHOWN)].join(", ");
+        format!(
+            "all {count} records of its group ({shown}{more}) are lost; the other groups were read"
+        )
     }
 
     /// Reads one group from its records.
