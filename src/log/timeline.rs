@@ -4,8 +4,8 @@
 //! first record kept, NaN for records left out, and one problem for each thing
 //! that was not as it should be. Never fewer than the longest rising piece.
 
-use super::Problem;
 use super::limits::TIME_LIMIT_S;
+use super::{Problem, swapped};
 
 /// Repaired times, one a record.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +36,8 @@ impl Places<'_> {
 /// A pause in which a car is driven on as if nothing were: longer, and the clock was set.
 const LONGEST_PAUSE_S: f64 = 2.0 * 86_400.0;
 const HOUR_S: f64 = 3600.0;
+/// Records this far from their place are put in order whatever their steps.
+const LARGEST_DISORDER_S: f64 = 1.0;
 
 /// Said of a file whose records were turned round.
 pub fn newest_first() -> Problem {
@@ -79,6 +81,9 @@ pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Ti
     if is_falling(&time) {
         return turned(time, places, wall_clock);
     }
+    if let Some(found) = swapped::order(&time, LARGEST_DISORDER_S) {
+        return put_back(&time, &found, places, wall_clock);
+    }
     let mut problems = Vec::new();
     time.iter_mut().filter(|t| t.abs() > TIME_LIMIT_S).for_each(|t| *t = f64::NAN);
     report_missing(&time, places, &mut problems);
@@ -111,6 +116,33 @@ fn turned(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Timeli
     let order = timeline.order.unwrap_or_else(|| (0..records).collect());
     timeline.order = Some(order.into_iter().map(|place| records - 1 - place).collect());
     timeline.problems.insert(0, newest_first());
+    Some(timeline)
+}
+
+/// Records that stand a few places from where they belong are put there.
+fn put_back(
+    time: &[f64],
+    found: &swapped::Order,
+    places: Places,
+    wall_clock: bool,
+) -> Option<Timeline> {
+    let at = |record: &usize| places.at.get(*record).copied().unwrap_or(0);
+    let lines: Vec<u32> = found.order.iter().map(at).collect();
+    let in_order = found.order.iter().map(|&record| time[record]).collect();
+    let mut timeline = repair(in_order, Places { word: places.word, at: &lines }, wall_clock)?;
+    let order = timeline.order.unwrap_or_else(|| (0..time.len()).collect());
+    timeline.order = Some(order.into_iter().map(|place| found.order[place]).collect());
+    let first = places.of(found.first);
+    let text = match found.moved {
+        1 => format!(
+            "The record in {first} stands out of order; it was put where it belongs in time."
+        ),
+        all => format!(
+            "{all} records stand out of order, the first in {first}; each was put where it belongs in \
+             time, as no other was there."
+        ),
+    };
+    timeline.problems.insert(0, Problem { code: "clock_unordered", text });
     Some(timeline)
 }
 
@@ -251,7 +283,6 @@ fn undo_summer_time(time: &mut [f64], places: Places, problems: &mut Vec<Problem
 
 /// Small steps back are records written out of order: they are put in order.
 fn sorted(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) -> Option<Vec<usize>> {
-    const LARGEST_DISORDER_S: f64 = 1.0;
     let mut highest = f64::MIN;
     let mut back = 0;
     let mut first = None;

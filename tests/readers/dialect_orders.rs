@@ -6,7 +6,10 @@ const SPEED_LINE: &str = "Speed = vehicle_speed [km/h] 0:0 1:10 2:20 3:30";
 const SPEED: &[&str] = &[SPEED_LINE];
 
 pub fn orders() -> Vec<Case> {
-    [newest_first(), second_tables(), several_clocks()].into_iter().flatten().collect()
+    [newest_first(), out_of_order(), second_tables(), several_clocks()]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 fn newest_first() -> Vec<Case> {
@@ -53,6 +56,43 @@ fn newest_first() -> Vec<Case> {
              </trkseg></trk></gpx>",
             &["latitude = latitude [°] 0:48 1:48.0001 2:48.0002"],
             &["newest_first"],
+        ),
+    ]
+}
+
+/// A 2 s clock: a second out of order is no small thing here.
+fn out_of_order() -> Vec<Case> {
+    vec![
+        case(
+            "neighbours changed places",
+            "Time (s),Speed (km/h)\n0,0\n2,2\n6,6\n4,4\n8,8\n10,10\n12,12\n14,14\n",
+            &["Speed = vehicle_speed [km/h] 0:0 2:2 4:4 6:6 8:8 10:10 12:12 14:14"],
+            &["clock_unordered"],
+        ),
+        case(
+            "three records back to front, and two at the end",
+            "Time (s),Speed (km/h)\n0,0\n2,2\n4,4\n10,10\n8,8\n6,6\n12,12\n14,14\n16,16\n18,18\n22,22\n20,20\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 2:2 4:4 6:6 8:8 10:10 12:12 14:14 16:16 18:18 20:20 22:22",
+            ],
+            &["clock_unordered"],
+        ),
+        case(
+            "two blocks changed places",
+            "Time (s),Speed (km/h)\n0,0\n2,2\n4,4\n12,12\n14,14\n16,16\n6,6\n8,8\n10,10\n18,18\n20,20\n22,22\n24,24\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 2:2 4:4 6:6 8:8 10:10 12:12 14:14 16:16 18:18 20:20 22:22 24:24",
+            ],
+            &["clock_unordered"],
+        ),
+        // The second recording begins inside the first: nothing says that they are one.
+        case(
+            "two recordings that overlap are two",
+            "Time (s),Speed (km/h)\n0,0\n2,2\n4,4\n6,6\n8,8\n1,13\n3,15\n5,17\n7,19\n9,21\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 2:2 4:4 6:6 8:8 608:13 610:15 612:17 614:19 616:21",
+            ],
+            &["pieces", "gap"],
         ),
     ]
 }
