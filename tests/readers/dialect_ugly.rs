@@ -178,6 +178,99 @@ pub fn long_tables() -> Vec<Case> {
     ]
 }
 
+/// Exports of databases: what the columns are stands in comments, a reading a line, the
+/// series one after the other, tables one below the other.
+pub fn databases() -> Vec<Case> {
+    const SAYS: &str = "#group,false,false,true,true,false,false,true,true\n\
+        #datatype,string,long,dateTime:RFC3339,dateTime:RFC3339,dateTime:RFC3339,double,string,string\n\
+        #default,_result,,,,,,,\n";
+    const NAMES: &str = ",result,table,_start,_stop,_time,_value,_field,_measurement\n";
+    const DAY: &str = "2024-06-14T00:00:00Z,2024-06-15T00:00:00Z";
+    let row = |table: u32, second: u32, value: u32, field: &str| {
+        format!(",,{table},{DAY},2024-06-14T11:37:{second:02}Z,{value},{field},car\n")
+    };
+    let engine =
+        |table| [(10, 800), (11, 900), (12, 950)].map(|(s, v)| row(table, s, v, "rpm")).concat();
+    let speed = |table| [(10, 0), (11, 10)].map(|(s, v)| row(table, s, v, "speed_kmh")).concat();
+    let pivot = |second: u32, rpm: u32, speed: u32| {
+        format!(",,0,{DAY},2024-06-14T11:37:{second:02}Z,car,{rpm},{speed}\n")
+    };
+    vec![
+        case(
+            "annotated, the series in one table",
+            format!("{SAYS}{NAMES}{}{}", engine(0), speed(1)),
+            SERIES,
+            &[],
+        ),
+        case(
+            "the same in rows of their time",
+            format!("{SAYS}{NAMES}{}", {
+                let (engine, speed) = (engine(0), speed(1));
+                let rows = engine.lines().zip(speed.lines().chain([""]));
+                rows.map(|(a, b)| format!("{a}\n{b}\n")).collect::<String>()
+            }),
+            SERIES,
+            &[],
+        ),
+        case(
+            "annotated, a table for each series",
+            format!("{SAYS}{NAMES}{}\n{SAYS}{NAMES}{}\n", engine(0), speed(1)),
+            SERIES,
+            &["header_repeated"],
+        ),
+        case(
+            "annotated, a table of other columns below",
+            format!(
+                "{SAYS}{NAMES}{}\n{}{}{}\n",
+                engine(0),
+                SAYS.replace("string\n", "string,string\n"),
+                NAMES.replace("_measurement", "_measurement,side"),
+                speed(1).replace("car\n", "car,left\n")
+            ),
+            SERIES,
+            &["rows_long", "header_repeated"],
+        ),
+        case(
+            "a series cut into windows is one channel",
+            format!(
+                "{SAYS}{NAMES}{}{}{}",
+                row(0, 10, 800, "rpm"),
+                row(1, 11, 900, "rpm"),
+                row(2, 12, 950, "rpm")
+            ),
+            &["rpm = engine_speed [rpm] 0:800 1:900 2:950"],
+            &[],
+        ),
+        case(
+            "series of one name side by side are several",
+            format!("{SAYS}{NAMES}{}{}", speed(0), speed(1)),
+            &[
+                "speed_kmh (series 0) = vehicle_speed [km/h] 0:0 1:10",
+                "speed_kmh (series 1) = vehicle_speed [km/h] 0:0 1:10",
+            ],
+            &[],
+        ),
+        case(
+            "annotated, a column a channel",
+            format!(
+                "#datatype,string,long,dateTime:RFC3339,dateTime:RFC3339,dateTime:RFC3339,string,long,double\n\
+                 ,result,table,_start,_stop,_time,_measurement,rpm,speed_kmh\n{}{}{}",
+                pivot(10, 800, 0),
+                pivot(11, 900, 10),
+                pivot(12, 950, 20)
+            ),
+            &[
+                "rpm = engine_speed [rpm] 0:800 1:900 2:950",
+                "speed_kmh = vehicle_speed [km/h] 0:0 1:10 2:20",
+            ],
+            &[],
+        ),
+    ]
+}
+
+const SERIES: &[&str] =
+    &["rpm = engine_speed [rpm] 0:800 1:900 2:950", "speed_kmh = vehicle_speed [km/h] 0:0 1:10"];
+
 pub fn blanks() -> Vec<Case> {
     vec![
         case(

@@ -364,6 +364,7 @@ fn all() -> Vec<Case> {
         crate::dialect_ugly::names(),
         crate::dialect_ugly::cells(),
         crate::dialect_ugly::long_tables(),
+        crate::dialect_ugly::databases(),
         crate::dialect_ugly::blanks(),
         crate::dialect_ugly::positions(),
         languages(),

@@ -23,6 +23,8 @@ pub struct Layout {
     name: usize,
     value: usize,
     unit: Option<usize>,
+    /// Numbers the series, as databases do whose series of one name differ in something else.
+    series: Option<usize>,
 }
 
 const NAMES: &str = "=channel|=signal|=name|parameter|=sensor|=pid|messgrosse|=kanal|=canal|=canale|variable|=measurement|=tag|=metric|=item|=kanaal|=key|=field|signalname|channelname|チャンネル|信号|=grosse|=grandeur|=quantity";
@@ -39,13 +41,24 @@ pub fn layout(shape: &Shape, headings: &[Heading]) -> Option<Layout> {
     let readings = cells(value).filter(|cell| sniff::is_reading(cell)).count();
     let has_time = headings.iter().any(|heading| header::is_time(&heading.words));
     let fits = is_named && readings * 2 > shape.sample.len() && has_time && name != value;
-    fits.then(|| Layout { name, value, unit: find(UNITS).filter(|at| *at != name) })
+    let unit = find(UNITS).filter(|at| *at != name);
+    fits.then(|| Layout { name, value, unit, series: find("=table") })
+}
+
+/// Whether a line names the columns of a long table.
+pub fn is_header<'a>(cells: impl Iterator<Item = &'a str>) -> bool {
+    let headings: Vec<Heading> = cells.map(|cell| header::heading(cell, "")).collect();
+    let find = |words: &str| headings.iter().position(|heading| heading.words.has(words));
+    let apart = find(NAMES).zip(find(VALUES)).is_some_and(|(name, value)| name != value);
+    apart && headings.iter().any(|heading| header::is_time(&heading.words))
 }
 
 /// The readings of one channel, as places in the table's value column.
 struct Channel {
     name: String,
     unit: String,
+    /// As its lines number it, where others have its name.
+    series: String,
     readings: Vec<usize>,
 }
 
@@ -58,7 +71,7 @@ pub fn read(
     layout: Layout,
     problems: &mut Vec<Problem>,
 ) -> Option<(Vec<Raw>, f64)> {
-    let channels = channels(text, shape, table, layout, problems);
+    let channels = joined(channels(text, shape, table, layout, problems), table, clock, layout);
     let mut read = Vec::with_capacity(channels.len());
     for channel in channels {
         let value = &table.columns[layout.value];
@@ -90,6 +103,9 @@ pub fn read(
         let series = Series { time_s: time_s.into(), value };
         let mut raw = Raw::new(&heading.name, heading.unit, series);
         raw.words = heading.words;
+        if !channel.series.is_empty() {
+            raw.name = format!("{} (series {})", raw.name, channel.series);
+        }
         raw
     });
     Some((raws.collect(), first_s))
@@ -105,7 +121,7 @@ fn channels(
 ) -> Vec<Channel> {
     let value = &table.columns[layout.value];
     let mut channels: Vec<Channel> = Vec::new();
-    let mut places: BTreeMap<String, usize> = BTreeMap::new();
+    let mut places: BTreeMap<(String, String), usize> = BTreeMap::new();
     let mut lines = text[shape.data_at..].lines().zip(shape.data_line..);
     let mut beyond = 0;
     for at in 0..value.value.len() {
@@ -117,16 +133,18 @@ fn channels(
         if name.is_empty() {
             continue;
         }
-        let known = places.get(name).copied();
+        let key = (name.to_owned(), layout.series.map_or("", cell).to_owned());
+        let known = places.get(&key).copied();
         let place = known.unwrap_or(channels.len());
         if known.is_none() {
             if channels.len() >= COLUMNS_LIMIT {
                 beyond += 1;
                 continue;
             }
-            places.insert(name.to_owned(), place);
             let unit = layout.unit.map_or("", cell).to_owned();
-            channels.push(Channel { name: name.to_owned(), unit, readings: Vec::new() });
+            let (name, series) = key.clone();
+            channels.push(Channel { name, unit, series, readings: Vec::new() });
+            places.insert(key, place);
         }
         channels[place].readings.push(at);
     }
@@ -138,4 +156,34 @@ fn channels(
         problems.push(Problem { code: "channels_beyond", text });
     }
     channels
+}
+
+/// Series of one name that follow one another are one channel, cut by the database; such
+/// that run side by side are several, told apart by their number.
+fn joined(channels: Vec<Channel>, table: &Table, clock: &Clock, layout: Layout) -> Vec<Channel> {
+    let value = &table.columns[layout.value];
+    let seconds = |at: &usize| clock.seconds.get(value.record_of(*at)).copied();
+    let span = |channel: &Channel| {
+        let times = || channel.readings.iter().filter_map(seconds).filter(|t| t.is_finite());
+        (times().fold(f64::INFINITY, f64::min), times().fold(f64::NEG_INFINITY, f64::max))
+    };
+    let mut joined: Vec<Channel> = Vec::with_capacity(channels.len());
+    for mut channel in channels {
+        let (begin, end) = span(&channel);
+        let apart = |own: &&mut Channel| {
+            let (own_begin, own_end) = span(own);
+            own.name == channel.name && (own_end < begin || end < own_begin)
+        };
+        match joined.iter_mut().find(apart) {
+            Some(own) if layout.series.is_some() => own.readings.append(&mut channel.readings),
+            _ => joined.push(channel),
+        }
+    }
+    let names: Vec<String> = joined.iter().map(|channel| channel.name.clone()).collect();
+    for (channel, name) in joined.iter_mut().zip(&names) {
+        if names.iter().filter(|other| *other == name).count() < 2 {
+            channel.series.clear();
+        }
+    }
+    joined
 }

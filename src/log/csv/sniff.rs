@@ -205,6 +205,10 @@ impl Row {
             || self.readings >= 2 && self.readings * 2 >= self.texts
     }
 
+    fn is_comment(&self) -> bool {
+        self.cells.first().is_some_and(|cell| cell.trim_start().starts_with('#'))
+    }
+
     fn is_names(&self) -> bool {
         self.texts > 0 && self.readings * 3 <= self.texts
     }
@@ -284,15 +288,18 @@ impl Candidate {
     /// names; of equals the lowest that is no unit row.
     fn names_above(&self, first: usize) -> Option<usize> {
         let close = |row: &Row| row.cells.len() > 1 && row.cells.len().abs_diff(self.width) <= 1;
-        (first.saturating_sub(ROWS_ABOVE)..first)
-            .filter(|&at| self.rows[at].is_names())
-            .filter(|&at| {
-                close(&self.rows[at]) || (at + 1 == first && self.rows[at].cells.len() > 1)
-            })
-            .max_by_key(|&at| {
-                let cells = &self.rows[at].cells;
-                (known_names(cells), !is_unit_row(cells), at)
-            })
+        let could_be = |at: &usize| {
+            let row = &self.rows[*at];
+            row.is_names() && (close(row) || (at + 1 == first && row.cells.len() > 1))
+        };
+        let above = || (first.saturating_sub(ROWS_ABOVE)..first).filter(could_be);
+        // What a database says of its columns stands in comments; a comment is the header
+        // only where nothing else is.
+        let any_plain = above().any(|at| !self.rows[at].is_comment());
+        above().filter(|&at| !(any_plain && self.rows[at].is_comment())).max_by_key(|&at| {
+            let cells = &self.rows[at].cells;
+            (known_names(cells), !is_unit_row(cells), at)
+        })
     }
 
     /// The first record of usual width with more like it near below, and no header after it.
@@ -309,8 +316,10 @@ impl Candidate {
             let row = &self.rows[*at];
             row.is_names() && row.cells.len() == self.width && known_names(&row.cells) > 1
         };
+        let records = |rows: &[Row]| rows.iter().filter(|row| fits(row)).count();
         if self.rows[first].cells.len() != self.width
             && let Some(header) = (first..self.rows.len()).find(is_real)
+            && records(&self.rows[first..header]) * 3 <= records(&self.rows[header..])
         {
             first = (header..self.rows.len()).find(starts)?;
         }

@@ -68,13 +68,14 @@ pub struct Oddities {
 /// Lines without a reading that are looked at for a second header: it takes a while.
 const MOST_LOOKED_AT: u64 = 10_000;
 
-/// Whether a line names columns: at least two names with a meaning, a clock among them.
+/// Whether a line names columns: at least two names with a meaning, a clock among them, or
+/// those of a reading a line.
 fn is_header(record: &[&[u8]]) -> bool {
     // What is longer is no name, and takes a while to be told so.
     let could_be = |cell: &&&[u8]| cell.len() <= 4 * NAME_LIMIT;
     let cells = || record.iter().filter(could_be).filter_map(|cell| std::str::from_utf8(cell).ok());
-    cells().filter(|cell| super::header::is_known(cell)).take(2).count() == 2
-        && cells().any(super::header::is_clock)
+    let known = || cells().filter(|cell| super::header::is_known(cell)).take(2).count() == 2;
+    cells().any(super::header::is_clock) && (known() || super::long::is_header(cells()))
 }
 
 impl Table {
@@ -463,9 +464,11 @@ impl Filler {
         }
         let same = |(cell, name): (&&[u8], &String)| cell.trim_ascii() == name.trim().as_bytes();
         let again = record.iter().zip(&self.header).all(same) && record.len() > 1;
+        let own_is_comment = || self.header.first().is_some_and(|name| name.starts_with('#'));
+        let is_comment = first.starts_with(b"#") && !own_is_comment();
         if again {
             odd.header_again.add(line);
-        } else if odd.no_record.count < MOST_LOOKED_AT && is_header(record) {
+        } else if odd.no_record.count < MOST_LOOKED_AT && !is_comment && is_header(record) {
             let names = record.iter().take(4).map(|cell| String::from_utf8_lossy(cell).into());
             odd.other_table = Some((line, names.collect()));
         } else if [&b"#"[..], b"//", b"%", b";", b"!"].iter().any(|mark| first.starts_with(mark)) {
