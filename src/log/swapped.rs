@@ -16,8 +16,10 @@ pub struct Order {
 
 /// Longest stretch of records that is put in order.
 const LONGEST: usize = 64;
+/// A stretch up to this long speaks for itself; of longer ones half a table at most.
+const SHORT: usize = 4;
 /// How far a step may be from the usual one, as a share.
-const STEPS: std::ops::RangeInclusive<f64> = 0.5..=1.5;
+const STEPS: std::ops::RangeInclusive<f64> = 0.6..=1.4;
 
 /// The order, where more than `small_s` is to be gone back in the time as written.
 pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
@@ -29,17 +31,22 @@ pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
     if !time.iter().any(goes_back) {
         return None;
     }
-    let usual_s = usual_step(time)?;
+    let mut sorted = time.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let (as_written, in_order) = (usual_step(time)?, usual_step(&sorted)?);
     let mut found = Order { order: (0..time.len()).collect(), moved: 0, first: usize::MAX };
-    let mut in_stretches = 0;
-    for (from, to) in stretches(time) {
+    let mut in_long = 0;
+    for stretch in stretches(time) {
+        let (from, to) = (stretch.from, stretch.to);
         let mut sorted: Vec<usize> = (from..to).collect();
         sorted.sort_by(|&a, &b| time[a].total_cmp(&time[b]));
-        if to - from > LONGEST || !fits(time, &sorted, from, to, usual_s) {
+        let is_short = to - from <= SHORT;
+        let usual_s = if is_short { in_order } else { as_written };
+        if to - from > LONGEST || !stretch.fits(time, &sorted, usual_s) {
             continue;
         }
+        in_long += if is_short { 0 } else { to - from };
         found.order[from..to].copy_from_slice(&sorted);
-        in_stretches += to - from;
         let mut highest = f64::NEG_INFINITY;
         for (at, &t) in time.iter().enumerate().take(to).skip(from) {
             if t < highest {
@@ -49,7 +56,7 @@ pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
             highest = highest.max(t);
         }
     }
-    (found.moved > 0 && in_stretches * 2 <= time.len()).then_some(found)
+    (found.moved > 0 && in_long * 2 <= time.len()).then_some(found)
 }
 
 fn usual_step(time: &[f64]) -> Option<f64> {
@@ -59,28 +66,42 @@ fn usual_step(time: &[f64]) -> Option<f64> {
     (!steps.is_empty()).then(|| *steps.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
-/// Shortest stretches outside of which the times rise: from, and up to but not with.
-fn stretches(time: &[f64]) -> Vec<(usize, usize)> {
+/// Records from one up to, but not with, another; outside of it the times rise.
+struct Stretch {
+    from: usize,
+    to: usize,
+    /// Latest time of all before it, earliest of all behind: infinite where there is none.
+    before_s: f64,
+    behind_s: f64,
+}
+
+/// The shortest stretches of more than one record.
+fn stretches(time: &[f64]) -> Vec<Stretch> {
     let mut lowest_behind = vec![f64::INFINITY; time.len() + 1];
     for at in (0..time.len()).rev() {
         lowest_behind[at] = time[at].min(lowest_behind[at + 1]);
     }
-    let (mut stretches, mut from, mut highest) = (Vec::new(), 0, f64::NEG_INFINITY);
+    let (mut stretches, mut from) = (Vec::new(), 0);
+    let (mut before_s, mut highest) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
     for (at, &t) in time.iter().enumerate() {
         highest = highest.max(t);
-        if highest <= lowest_behind[at + 1] {
-            stretches.extend((at > from).then_some((from, at + 1)));
-            from = at + 1;
+        let behind_s = lowest_behind[at + 1];
+        if highest <= behind_s {
+            let stretch = Stretch { from, to: at + 1, before_s, behind_s };
+            stretches.extend((at > from).then_some(stretch));
+            (from, before_s) = (at + 1, highest);
         }
     }
     stretches
 }
 
-/// Whether the records, put in order, go on in usual steps from before to behind.
-fn fits(time: &[f64], sorted: &[usize], from: usize, to: usize, usual_s: f64) -> bool {
-    let before = from.checked_sub(1);
-    let behind = (to < time.len()).then_some(to);
-    let places: Vec<usize> =
-        before.into_iter().chain(sorted.iter().copied()).chain(behind).collect();
-    places.windows(2).all(|pair| STEPS.contains(&((time[pair[1]] - time[pair[0]]) / usual_s)))
+impl Stretch {
+    /// Whether the records, put in order, go on in usual steps from before to behind.
+    fn fits(&self, time: &[f64], sorted: &[usize], usual_s: f64) -> bool {
+        let inside = sorted.iter().map(|&at| time[at]);
+        let all = [self.before_s].into_iter().chain(inside).chain([self.behind_s]);
+        let all: Vec<f64> = all.filter(|t| t.is_finite()).collect();
+        all.windows(2).all(|pair| STEPS.contains(&((pair[1] - pair[0]) / usual_s)))
+            && sorted.iter().all(|&at| time[at].is_finite())
+    }
 }

@@ -78,6 +78,12 @@ fn out_of_order() -> Vec<Case> {
             &["clock_unordered"],
         ),
         case(
+            "every two neighbours changed places",
+            "Time (s),Speed (km/h)\n2,2\n0,0\n6,6\n4,4\n10,10\n8,8\n14,14\n12,12\n",
+            &["Speed = vehicle_speed [km/h] 0:0 2:2 4:4 6:6 8:8 10:10 12:12 14:14"],
+            &["clock_unordered"],
+        ),
+        case(
             "two blocks changed places",
             "Time (s),Speed (km/h)\n0,0\n2,2\n4,4\n12,12\n14,14\n16,16\n6,6\n8,8\n10,10\n18,18\n20,20\n22,22\n24,24\n",
             &[

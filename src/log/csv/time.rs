@@ -11,7 +11,7 @@ use super::pace::Pace;
 use super::scale::Scale;
 use super::table::{Column, Table};
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
-use crate::log::{LogError, Problem};
+use crate::log::{LogError, Problem, swapped};
 use crate::unit::Quantity;
 
 /// The clock of a table.
@@ -133,7 +133,14 @@ fn is_clock(candidate: &Candidate) -> bool {
     let times: Vec<f64> = candidate.seconds.iter().copied().filter(|t| t.is_finite()).collect();
     let back = times.windows(2).filter(|pair| pair[1] < pair[0]).count();
     let on = times.windows(2).filter(|pair| pair[1] > pair[0]).count();
-    times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && back * 3 <= on.max(9)
+    let rises = || back * 3 <= on.max(9) || rises_in_order(&times);
+    times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && rises()
+}
+
+/// Rising once records a few places from where they belong are put there.
+fn rises_in_order(times: &[f64]) -> bool {
+    let rises = |order: &[usize]| order.windows(2).all(|pair| times[pair[0]] < times[pair[1]]);
+    swapped::order(times, 0.0).is_some_and(|found| rises(&found.order))
 }
 
 /// Milliseconds or microseconds in a column beside a clock that shows whole seconds.
