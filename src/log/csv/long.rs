@@ -48,7 +48,7 @@ pub fn layout(shape: &Shape, headings: &[Heading]) -> Option<Layout> {
 /// Whether a line names the columns of a long table.
 pub fn is_header<'a>(cells: impl Iterator<Item = &'a str>) -> bool {
     let headings: Vec<Heading> = cells.map(|cell| header::heading(cell, "")).collect();
-    let find = |words: &str| headings.iter().position(|heading| heading.words.has(words));
+    let find = |words: &'static str| headings.iter().position(|heading| heading.words.has(words));
     let apart = find(NAMES).zip(find(VALUES)).is_some_and(|(name, value)| name != value);
     apart && headings.iter().any(|heading| header::is_time(&heading.words))
 }
