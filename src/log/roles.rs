@@ -29,8 +29,7 @@ const NOT_MEASURED: &str = "target|desired|commanded|command|setpoint|requested|
     objetivo|gewunscht|=limit|maximum|=max|minimum|=min|peak|average|=avg|durchschnitt|moyenne|=media|error|abweichung|deviation|duty|tastverhaltnis|\
     =count|counter|=flag|status|=valid|accuracy|quality|=source|delta|=diff|difference|correction|=corr|korrektur|=trim|threshold|=adc|predicted|目標";
 
-const TEMPERATURE: &str =
-    "temp|temperatur|temperature|temperatura|temperatuur|=tmp|=t|degc|degf|温";
+const TEMPERATURE: &str = "temp|temperatur|temperature|temperatura|temperatuur|=tmp|=t|degc|degf|温|температура|온도|teplota|homerseklet|temperatury";
 /// What has to do with boost and is no manifold pressure.
 const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator";
 const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleracion|accelerazione|acceleratie|versnelling|gforce|=g|=gs|加速|=imu|=ax|=gx|=longg|前後g";
@@ -98,12 +97,12 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::Throttle,
-        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|dkwinkel|=wdk|=wdkba|=alphadk",
+        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|dkwinkel|дроссел|przepustnic|skrtic|fojtoszelep|스로틀|=wdk|=wdkba|=alphadk",
         "temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
         "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant",
     ),
     (
@@ -113,12 +112,12 @@ const RULES: &[Rule] = &[
     ),
     (
         Role::VehicleSpeed,
-        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
+        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|скорость|predkosc|rychlost|sebesseg|차속|차량속도|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
         "=wind|windspeed|headwind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
         Role::ManifoldPressure,
-        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost",
+        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost",
         MORE_THAN_PRESSURE,
     ),
     (
@@ -157,12 +156,12 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
+        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수|冷却水温|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
         "charge|intercooler|aftercooler|radiatorout",
     ),
     (
         Role::InletAir,
-        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
+        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
         "",
     ),
     (

@@ -1,14 +1,18 @@
 //! Encodings: the bytes of a text file become one string with `\n` or `\r\n` lines.
 //!
 //! In: bytes. Out: [`Text`], borrowed from the bytes where they already are UTF-8.
-//! Never fails: what cannot be decoded as UTF-8 or UTF-16 is read as Windows-1252,
-//! in which every byte is a letter, or as Shift-JIS where it can only be that, and that
-//! is said. [`decode`] takes a whole file; a [`Decoder`] gives the same text of a file
+//! Never fails: what cannot be decoded as UTF-8 or UTF-16 is read in the older encoding
+//! whose words its letters make (chardetng, as in a browser), or as Windows-1252, in which
+//! every byte is a letter, and that is said. [`decode`] takes a whole file; a [`Decoder`] gives the same text of a file
 //! that comes in pieces.
 
 use std::borrow::Cow;
 
-use encoding_rs::{Encoding, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
+use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
+use encoding_rs::{
+    Encoding, GB18030, GBK, ISO_8859_2, KOI8_U, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1250,
+    WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
+};
 
 use super::Problem;
 
@@ -40,16 +44,18 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
 /// Said of text in an older encoding, whose letters are worth a look.
 pub fn not_unicode(encoding: &'static Encoding) -> Option<Problem> {
     let text = match encoding {
+        e if e == UTF_8 || e == UTF_16LE || e == UTF_16BE => return None,
         e if e == WINDOWS_1252 => {
             "The text is not Unicode; it was read as Windows-1252 (Latin-1). Check letters \
              with accents and the degree sign in names and units."
+                .to_owned()
         }
         e if e == SHIFT_JIS => {
-            "The text is not Unicode; it was read as Shift-JIS. Check the names."
+            "The text is not Unicode; it was read as Shift-JIS. Check the names.".to_owned()
         }
-        _ => return None,
+        e => format!("The text is not Unicode; it was read as {}. Check the names.", e.name()),
     };
-    Some(Problem { code: "encoding", text: text.to_owned() })
+    Some(Problem { code: "encoding", text })
 }
 
 /// Whether the bytes are text at all, in any encoding known here.
@@ -121,29 +127,46 @@ fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
     if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (not_utf8(bytes), bytes) }
 }
 
+/// The older encoding of a text. Only its head is looked at, so that a file that comes
+/// in pieces is told alike; a head that cannot be read in it at all speaks for none.
 fn not_utf8(bytes: &[u8]) -> &'static Encoding {
-    if is_japanese(bytes) { SHIFT_JIS } else { WINDOWS_1252 }
+    let other = lines_with_letters(&bytes[..bytes.len().min(HEAD)]);
+    let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
+    detector.feed(&other, false);
+    let told = match detector.guess(None, Utf8Detection::Deny) {
+        e if e == GBK => GB18030,
+        e => e,
+    };
+    let (text, unread) = told.decode_without_bom_handling(&other);
+    // The head may end in half a letter.
+    let fits = !unread || text.chars().filter(|&c| c == char::REPLACEMENT_CHARACTER).count() <= 1;
+    let is_it = match told.is_single_byte() {
+        // Most letters are the same in several: the commonest will do.
+        true => {
+            ALPHABETS.contains(&told) && text != WINDOWS_1252.decode_without_bom_handling(&other).0
+        }
+        false => stands_in_words(&text),
+    };
+    if fits && is_it { told } else { WINDOWS_1252 }
 }
 
-/// Whether text that is no Unicode is Shift-JIS: all of it can be read so, and its letters of
-/// two bytes stand beside one another as in words. In Western text a letter with an accent
-/// stands alone among plain ones, and the pair it makes with the next stands alone too.
-fn is_japanese(bytes: &[u8]) -> bool {
-    // Only the head, so that a file that comes in pieces is told alike.
-    let other: Vec<u8> = bytes[..bytes.len().min(HEAD)]
-        .split_inclusive(|&b| b == b'\n')
-        .filter(|line| !line.is_ascii())
-        .take(200)
-        .flatten()
-        .copied()
-        .take(HEAD)
-        .collect();
-    let (text, unread) = SHIFT_JIS.decode_without_bom_handling(&other);
-    // The head may end in half a letter.
-    if unread && text.chars().filter(|&c| c == char::REPLACEMENT_CHARACTER).count() > 1 {
-        return false;
-    }
-    let wide = |c: char| matches!(c, '\u{3000}'..='\u{9fff}' | '℃' | '°' | '！'..='～');
+/// Encodings with a byte a letter that logs are met in.
+const ALPHABETS: [&Encoding; 6] =
+    [WINDOWS_1250, WINDOWS_1251, WINDOWS_1253, WINDOWS_1254, ISO_8859_2, KOI8_U];
+
+/// Lines of numbers say nothing, and are most of a table.
+fn lines_with_letters(head: &[u8]) -> Vec<u8> {
+    let lines = head.split_inclusive(|&b| b == b'\n').filter(|line| !line.is_ascii());
+    lines.take(200).flatten().copied().collect()
+}
+
+/// Whether letters of two bytes stand beside one another as in words. In Western text a
+/// letter with an accent stands alone, and the pair it makes with the next stands alone too.
+fn stands_in_words(text: &str) -> bool {
+    let wide = |c: char| {
+        matches!(c, '\u{1100}'..='\u{11ff}' | '\u{3000}'..='\u{9fff}' | '\u{ac00}'..='\u{d7af}')
+            || matches!(c, '℃' | '°' | '！'..='～')
+    };
     let letters: Vec<char> = text.chars().collect();
     let pairs = letters.windows(2).filter(|pair| wide(pair[0]) && wide(pair[1])).count();
     let all = letters.iter().filter(|c| !c.is_ascii()).count();
@@ -151,14 +174,14 @@ fn is_japanese(bytes: &[u8]) -> bool {
 }
 
 /// The encoding that the first bytes of a file speak for, and how long its mark is;
-/// `None` for UTF-16 and Shift-JIS, which are read whole.
+/// `None` for UTF-16 and all older encodings but one, which are read whole.
 pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
     match Encoding::for_bom(head) {
         Some((encoding, mark)) => (encoding == UTF_8).then_some((encoding, mark)),
         None if wide(head).is_some() => None,
         None => match std::str::from_utf8(head) {
             Err(error) if error.error_len().is_some() => {
-                (!is_japanese(head)).then_some((WINDOWS_1252, 0))
+                (not_utf8(head) == WINDOWS_1252).then_some((WINDOWS_1252, 0))
             }
             _ => Some((UTF_8, 0)),
         },

@@ -124,6 +124,103 @@ pub fn names() -> Vec<Case> {
     ]
 }
 
+/// Encoded by encoding_rs, whose tables are those of the WHATWG standard.
+pub fn older_encodings() -> Vec<Case> {
+    let table = |names: &str| format!("{names}\n0,0,850\n0.5,10.5,2100\n1,21,3000\n");
+    let in_ = |encoding: &'static encoding_rs::Encoding, names: &str| {
+        let text = table(names);
+        let (bytes, _, unmapped) = encoding.encode(&text);
+        assert!(!unmapped, "{names}");
+        bytes.into_owned()
+    };
+    vec![
+        case(
+            "GB 18030",
+            in_(encoding_rs::GB18030, "时间(s),车速(km/h),发动机转速(rpm)"),
+            &[
+                "车速 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "发动机转速 = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "EUC-JP",
+            in_(encoding_rs::EUC_JP, "時間(秒),車速(km/h),エンジン回転数(rpm)"),
+            &[
+                "車速 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "エンジン回転数 = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "EUC-JP, no letter that is Japanese alone",
+            in_(encoding_rs::EUC_JP, "時間(秒),車速(km/h),回転数(rpm)"),
+            &["車速 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &["encoding"],
+        ),
+        case(
+            "Windows-1251",
+            in_(encoding_rs::WINDOWS_1251, "Время (s),Скорость (km/h),Обороты двигателя (rpm)"),
+            &[
+                "Скорость = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Обороты двигателя = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "Windows-1250, Polish",
+            in_(encoding_rs::WINDOWS_1250, "Czas (s),Prędkość (km/h),Obroty (rpm)"),
+            &[
+                "Prędkość = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Obroty = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "Windows-1250, Czech",
+            in_(encoding_rs::WINDOWS_1250, "Čas (s),Rychlost (km/h),Otáčky motoru (rpm)"),
+            &[
+                "Rychlost = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Otáčky motoru = engine_speed [rpm] 0:850 0.5:2100 1:3000",
+            ],
+            &["encoding"],
+        ),
+        case(
+            "EUC-KR",
+            in_(encoding_rs::EUC_KR, "시간(s),차속(km/h),엔진 회전수(rpm)"),
+            &["차속 = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &["encoding"],
+        ),
+    ]
+}
+
+/// What Western languages write in Windows-1252 stays that, down to one letter.
+#[test]
+fn western_texts_are_not_taken_for_another_alphabet() {
+    for names in [
+        "Zeit [s];Kühlwasser [°C]",
+        "Time (s),Coolant (°C)",
+        "Time (s),Accel (m/s²),Angle (°),Load (µV)",
+        "Temps (s);Vitesse véhicule (km/h)",
+        "Temps (s);Régime moteur;Température extérieure créée;Pédale d'accélérateur;À côté",
+        "Tempo (s);Velocità;Più;Pressione",
+        "Tiempo (s);Presión;Aceleración;Año;Motor después",
+        "Tempo (s);Velocidade do veículo;Rotação;Pressão;Temperatura da água",
+        "Tid (s);Hastighet;Kjølevæske;Gir;Trykk på",
+        "Tijd (s);Koelvloeistof;Geïntegreerd",
+        "Aika (s);Jäähdytysneste;Kierrosluku",
+        "Zeit;Außen;Öl;Größe;Lüfter",
+    ] {
+        let (bytes, ..) = encoding_rs::WINDOWS_1252.encode(names);
+        let file = [&bytes, &b"\n0;1;2;3;4\n1;1;2;3;4\n2;1;2;3;4\n"[..]].concat();
+        let said = match pullmark::log::read("a.csv", &file) {
+            Ok(log) => log.problems[0].text.clone(),
+            Err(error) => panic!("{names}: {error}"),
+        };
+        assert!(said.contains("read as Windows-1252"), "{names}: {said}");
+    }
+}
+
 pub fn cells() -> Vec<Case> {
     vec![
         case(

@@ -362,6 +362,7 @@ fn all() -> Vec<Case> {
         crate::dialect_orders::orders(),
         crate::dialect_ugly::clocks(),
         crate::dialect_ugly::names(),
+        crate::dialect_ugly::older_encodings(),
         crate::dialect_ugly::cells(),
         crate::dialect_ugly::long_tables(),
         crate::dialect_ugly::databases(),
