@@ -88,6 +88,11 @@ pub const UNITS: &[Unit] = &[
     plain("ms", Quantity::Time, 1e-3),
     plain("µs", Quantity::Time, 1e-6),
     plain("ns", Quantity::Time, 1e-9),
+    // What counters tick in.
+    plain("100 ms", Quantity::Time, 0.1),
+    plain("10 ms", Quantity::Time, 0.01),
+    plain("100 µs", Quantity::Time, 1e-4),
+    plain("10 µs", Quantity::Time, 1e-5),
     plain("min", Quantity::Time, 60.0),
     plain("h", Quantity::Time, 3600.0),
     plain("m/s", Quantity::Speed, 1.0),
@@ -142,6 +147,7 @@ pub const UNITS: &[Unit] = &[
     plain("in", Quantity::Length, METRE_PER_FOOT / 12.0),
     plain("°", Quantity::Angle, 1.0),
     plain("rad", Quantity::Angle, 180.0 / std::f64::consts::PI),
+    plain("°×10⁻⁶", Quantity::Angle, 1e-6),
     plain("°×10⁻⁷", Quantity::Angle, 1e-7),
     // Shown with their symbol, used by no finding.
     plain("V", Quantity::Number, 1.0),

@@ -52,6 +52,7 @@ pub fn log(parts: Parts) -> Log {
     raws.extend(positions::speed(&raws));
     let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
     drafts.iter_mut().for_each(leave_out_codes);
+    drafts.iter_mut().for_each(refuse_unknown_unit);
     name_receiver_speed(&mut drafts, parts.file);
     infer_units(&mut drafts);
     gauge::settle(&mut drafts);
@@ -89,7 +90,13 @@ impl Draft {
             Some(_) => vec!["role from the name".to_owned()],
             None => Vec::new(),
         };
-        let unit = raw.unit;
+        // Turns a second.
+        let turns = named.is_none() && raw.unit.is_some_and(|unit| unit.symbol == "Hz");
+        let engine = turns.then(|| roles::named(&raw.words, Some(Quantity::EngineSpeed))).flatten();
+        let (named, unit) = match engine {
+            Some(engine) => (Some(engine), crate::unit::by_symbol("rev/s")),
+            None => (named, raw.unit),
+        };
         Draft { raw, named, unit, guessed: false, how, problems: Vec::new() }
     }
 
@@ -172,6 +179,13 @@ fn leave_out_codes(draft: &mut Draft) {
         all - draft.raw.series.value.len()
     );
     draft.problem("code_for_nothing", text);
+}
+
+/// What is written in a unit that is not known is in no other that values might speak for.
+fn refuse_unknown_unit(draft: &mut Draft) {
+    if let Some(unit) = draft.raw.unknown_unit.take() {
+        draft.refuse(&format!("its unit ({unit}) is not known"));
+    }
 }
 
 /// A receiver's log names its speed plainly: with no channel of an engine beside it

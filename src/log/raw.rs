@@ -14,6 +14,8 @@ pub struct Raw {
     pub series: Series,
     /// Why only these readings are fresh, empty when all are.
     pub fresh: String,
+    /// What stands in the place of a unit, where it is none that is known.
+    pub unknown_unit: Option<String>,
     /// Computed from other channels by this program.
     pub derived: bool,
 }
@@ -21,6 +23,7 @@ pub struct Raw {
 impl Raw {
     pub fn new(name: &str, unit: Option<Unit>, series: Series) -> Self {
         let (words, fresh) = (Words::of(name), String::new());
-        Raw { name: shown(name).into_owned(), words, unit, series, fresh, derived: false }
+        let (name, unknown_unit) = (shown(name).into_owned(), None);
+        Raw { name, words, unit, series, fresh, unknown_unit, derived: false }
     }
 }

@@ -27,15 +27,20 @@ type Rule = (Role, &'static str, &'static str);
 /// Words that make any channel something other than the measured thing.
 const NOT_MEASURED: &str = "target|desired|commanded|command|setpoint|requested|request|demanded|demand|=soll|sollwert|=set|consigne|=cible|\
     objetivo|gewunscht|=limit|maximum|=max|minimum|=min|peak|average|=avg|durchschnitt|moyenne|=media|error|abweichung|deviation|duty|tastverhaltnis|\
-    =count|counter|=flag|status|=valid|accuracy|quality|=source|delta|=diff|difference|correction|=corr|korrektur|=trim|threshold|=adc|predicted|目標";
+    =count|counter|=flag|status|=valid|accuracy|quality|=source|delta|=diff|difference|correction|=corr|korrektur|=trim|threshold|=adc|predicted|目標|制限|最高|最大|平均|要求|指令|\
+    soll|ziel|grenz|hochst|mindest|mittler|wunsch|differenz|vorgabe|empfehlung|=wind|windge|windsp|windsn|limite|maximal|massim|maxima|demande|=vent|souhaite|\
+    deseado|deseada|solicitad|=viento|obiettivo|richiest|=vento|gewenst|=doel|doelsn|limiet|gemiddeld|=top|=mean|=slip|closing|=lead|rating|=shift|=launch|=offset|\
+    recommend|adaption|adaptation|injection|=timing|retard|heater|fehler|=enable|enabled";
 
 const TEMPERATURE: &str = "temp|temperatur|temperature|temperatura|temperatuur|=tmp|=t|degc|degf|温|температура|온도|teplota|homerseklet|temperatury";
 /// What has to do with boost and is no manifold pressure.
-const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator";
+const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator|booster|pedal|select";
+/// Nor what is drawn in or pushed out by another than the engine.
+const MORE_THAN_INLET: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|coolant|leak|accumulator|booster|pedal|select|compressor|turbin|verdichter";
 const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleracion|accelerazione|acceleratie|versnelling|gforce|=g|=gs|加速|=imu|=ax|=gx|=longg|前後g";
 const NOT_ACCELERATION: &str =
     "accelerator|accped|pedal|=ped|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
-const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude";
+const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude|resultant|=vector";
 const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|huile|aceite|=olio|=olie|transmission|getriebe|=trans|=gearbox|=cat|catalyst|katalysator|\
     fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=ecu|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
     =head|cylinder|zylinder|turbine|=diff|differential|egr|=agr|particulate|=dpf|scr|sensor2?board|chip|device|=gps|clutch|kupplung";
@@ -57,7 +62,7 @@ const RULES: &[Rule] = &[
     (
         Role::Altitude,
         "altitude|=alt|elevation|=ele|=elev|=hohe|hoehe|hohemeter|altitud|altitudine|hoogte|標高|高度|=height",
-        "density|oil",
+        "density|oil|geoid|ellipsoid|separation",
     ),
     (
         Role::RelativeHumidity,
@@ -88,32 +93,32 @@ const RULES: &[Rule] = &[
     (
         Role::Brake,
         "brake|bremse|brems|frein|=freno|=rem|remdruk|rempedaal|ブレーキ",
-        "temp|temperatur|bias|balance|wear|pad|scheibe|disc",
+        "temp|temperatur|bias|balance|wear|pad|scheibe|disc|booster|vacuum",
     ),
     (
         Role::Pedal,
         "pedal|accped|pedpos|accelerator|=app|=apps|fahrpedal|gaspedal|=pwg|pedale|acelerador|acceleratore|accelerateur|pedaal|アクセル|gasstellung|driverpedal",
-        "brake|clutch|brems|kupplung|frein|freno|embrayage|embrague|frizione|koppeling|force",
+        "brake|clutch|brems|kupplung|frein|freno|embrayage|embrague|frizione|koppeling|force|select",
     ),
     (
         Role::Throttle,
         "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|dkwinkel|дроссел|przepustnic|skrtic|fojtoszelep|스로틀|=wdk|=wdkba|=alphadk",
-        "temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
+        "temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol|=idle|cruise|=hand",
     ),
     (
         Role::EngineSpeed,
         "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n",
-        "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant",
+        "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|idle|getriebe|lader|lufter|cam|abtrieb|antriebswelle|generator|raddrehzahl|ventil|=ratio|limiter|=coolant|boite|=cambio|ralenti|minimo|ファン|タービン|ポンプ|leerlauf",
     ),
     (
         Role::Gear,
         "=gear|=gang|gearposition|currentgear|actualgear|eingelegtergang|ganganzeige|=rapport|=marcia|=marcha|=gangi|marciainserita|=versnelling|=ギヤ|rapportengage|ギア|シフト位置|gearengaged|gearnumber|versnellingsstand",
-        "oil|temp|=ratio|lever|shift|speed|efficiency|druck",
+        "oil|temp|=ratio|lever|shift|speed|efficiency|druck|selector|=switch|landing|=sensor|=pont|relacion|rapporto|reverse",
     ),
     (
         Role::VehicleSpeed,
         "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|скорость|predkosc|rychlost|sebesseg|차속|차량속도|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
-        "=wind|windspeed|headwind|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
+        "=wind|windspeed|headwind|=down|=up|=tyre|=tire|reference|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
         Role::ManifoldPressure,
@@ -123,7 +128,7 @@ const RULES: &[Rule] = &[
     (
         Role::ManifoldPressure,
         "manifold|charge|intake|inlet|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|=druk|圧",
-        MORE_THAN_PRESSURE,
+        MORE_THAN_INLET,
     ),
 ];
 
@@ -141,8 +146,8 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::CompressorOutletAir,
-        "compressorout|compressordischarge|compressorexit|dischargetemp|turboout|superchargerout|beforeintercooler|preintercooler|=preic|=pric|beforecooler|beforechargecool|upstreamcooler|vorladeluft|=vorllk|nachverdichter|nachlader|avantechangeur|avantintercooler|chargeairtempin|intercoolerinlet|coolerinlet|coolerin|intercoolerin|verdichteraus|sortiecompresseur|salidacompresor|compressor",
-        "inletair|compressorin|beforecompressor|vorverdichter",
+        "compressorout|compressordischarge|compressorexit|dischargetemp|turboout|superchargerout|beforeintercooler|preintercooler|=preic|=pric|beforecooler|beforechargecool|upstreamcooler|vorladeluft|=vorllk|nachverdichter|nachlader|avantechangeur|avantintercooler|chargeairtempin|intercoolerinlet|coolerinlet|coolerin|intercoolerin|verdichteraus|sortiecompresseur|salidacompresor|compressor|preic|iatpre|vorllk|vorkuhler|vorladeluftkuhler|vorintercooler|=cacin|cacintemp|antesdelintercooler|antesintercooler|primadelintercooler|primaintercooler|primadellintercooler|voorintercooler|voorkoeler",
+        "compressorin|beforecompressor|vorverdichter",
     ),
     (
         Role::AmbientAir,
@@ -151,13 +156,13 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebody|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebodyair|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|laddluft|suralimente|sortieechangeur|sortieintercooler",
         "",
     ),
     (
         Role::Coolant,
         "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수|冷却水温|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp",
-        "charge|intercooler|aftercooler|radiatorout",
+        "charge|intercooler|aftercooler|radiatorout|=fan",
     ),
     (
         Role::InletAir,

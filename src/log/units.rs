@@ -22,6 +22,8 @@ const SPELLINGS: &[(&str, &str)] = &[
     ),
     ("µs", "us usec micros microseconds mikrosekunden"),
     ("ns", "ns nsec nanos nanoseconds"),
+    ("100 ms", "ds decisec deciseconds zehntel tenths"),
+    ("10 ms", "cs centisec centiseconds hundertstel hundredths"),
     ("min", "min mins minutes minuten"),
     ("h", "h hours hrs"),
     (
@@ -49,7 +51,7 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s"),
     ("g", "g gs gn g_n gee gforce g-force"),
     ("mg", "mg"),
-    ("ft/s²", "ft/s2 ft/s/s"),
+    ("ft/s²", "ft/s2 ft/s/s ft/sec2 ft/sec/sec fps2"),
     ("km/h/s", "km/h/s"),
     ("mph/s", "mph/s mph/sec"),
     (
@@ -92,12 +94,13 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("in", "in inch inches"),
     ("°", "° deg degs degree degrees grad \u{fffd} °kw °btdc degbtdc °v.ot °ca degca"),
     ("rad", "rad radian radians"),
-    ("°×10⁻⁷", "dege7 1e-7deg"),
+    ("°×10⁻⁶", "dege6 1e-6deg e6 1e6"),
+    ("°×10⁻⁷", "dege7 1e-7deg e7 1e7"),
     ("V", "v volt volts"),
     ("mV", "mv"),
     ("A", "a amp amps"),
     ("mA", "ma"),
-    ("Hz", "hz"),
+    ("Hz", "hz 1/s 1/sec s-1 hertz"),
     ("kHz", "khz"),
     ("N·m", "n.m nm"),
     ("lb·ft", "lbft ftlb lb.ft ft-lb lb-ft ft.lb ft-lbs"),
@@ -130,7 +133,57 @@ pub fn spelled(text: &str) -> Option<Unit> {
     if tidy.is_empty() {
         return None;
     }
-    KNOWN.get(tidy.as_str()).copied()
+    KNOWN.get(tidy.as_str()).copied().or_else(|| pressure(&tidy)).or_else(|| ticks(&tidy))
+}
+
+/// A pressure with a word for what it stands on: `mmHg abs`, `bar relative`, `barü`.
+fn pressure(tidy: &str) -> Option<Unit> {
+    let cut = |words: &[&'static str]| words.iter().find_map(|word| tidy.strip_suffix(word));
+    let known = |base: &str| {
+        let unit = KNOWN.get(base.trim_end_matches(['.', ',', '_', '-'])).copied()?;
+        (unit.quantity == Quantity::Pressure).then_some(unit)
+    };
+    if let Some(base) = cut(&["absolute", "absolut", "abs"]) {
+        return known(base);
+    }
+    let base = cut(&["relative", "relativ", "rel", "gauge", "uberdruck", "überdruck", "ü"])?;
+    by_symbol(&format!("{} gauge", known(base)?.symbol))
+}
+
+/// A part of a second that a counter ticks in: `10 ms`, `x100 ms`, `1/100 s`, `0.1 s`.
+fn ticks(tidy: &str) -> Option<Unit> {
+    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/');
+    let counted = tidy.trim_start_matches(['x', '×', '.']);
+    let end = counted.find(|c| !digits(c)).filter(|end| *end > 0)?;
+    let (count, base) = counted.split_at(end);
+    let base = KNOWN.get(base).filter(|unit| unit.quantity == Quantity::Time)?;
+    let number = |text: &str| text.replace(',', ".").parse::<f64>().ok();
+    let count = match count.split_once('/') {
+        Some((over, under)) => number(over)? / number(under)?,
+        None => number(count)?,
+    };
+    let factor = count * base.factor;
+    crate::unit::of_quantity(Quantity::Time).find(|unit| (unit.factor / factor - 1.0).abs() < 1e-9)
+}
+
+/// Whether a bracket holds a unit, though none that is known: `km/h x10`, `psi(d)`. What
+/// is written there is then no other, whatever the values look like.
+fn holds_unit(inside: &str) -> bool {
+    let parts = inside.split(|c: char| !c.is_alphanumeric() && !matches!(c, '°' | '²' | '%'));
+    let unit = |part: &str| spelled(part).filter(|unit| unit.quantity != Quantity::Number);
+    parts.filter(|part| !part.is_empty()).any(|part| unit(part).is_some())
+}
+
+/// A unit in the name's brackets that is not known, as written.
+pub fn unknown_in(written: &str) -> Option<&str> {
+    let (_, inside, _) = last_bracket(written.trim())?;
+    (spelled(inside).is_none() && first_of(inside).is_none() && holds_unit(inside))
+        .then_some(inside)
+}
+
+/// The unit before a remark: `°C, filtered`.
+fn first_of(inside: &str) -> Option<Unit> {
+    spelled(inside.split_once([',', ';'])?.0)
 }
 
 /// Every spelling with its unit. Headers ask for it some thousand times a file.
@@ -189,7 +242,7 @@ fn is_bracket(c: char) -> bool {
 pub fn split_name(written: &str) -> (String, Option<Unit>) {
     let name = written.trim();
     if let Some((head, inside, tail)) = last_bracket(name)
-        && let Some(unit) = spelled(inside)
+        && let Some(unit) = spelled(inside).or_else(|| first_of(inside))
     {
         let rest = format!("{} {}", head.trim(), tail.trim());
         let rest = rest.trim();
@@ -242,10 +295,9 @@ pub fn glued(words: &[String], wanted: Option<Quantity>) -> Option<Unit> {
             continue;
         }
         let tail = &words[words.len() - take..];
-        let unit = [tail.concat(), tail.join("/")].iter().find_map(|text| spelled(text));
-        if let Some(unit) = unit
-            && allowed(&tail.concat(), unit, wanted)
-        {
+        let fits =
+            |text: &String| spelled(text).filter(|unit| allowed(&tail.concat(), *unit, wanted));
+        if let Some(unit) = [tail.concat(), tail.join("/")].iter().find_map(fits) {
             return Some(unit);
         }
     }

@@ -4,6 +4,7 @@
 //! beside the recordings; none is copied from what the reader printed.
 
 mod cut_archives;
+mod decoys;
 mod dialect_clocks;
 mod dialect_counted;
 mod dialect_orders;

@@ -230,6 +230,8 @@ fn measured(text: &str, decimal: Decimal) -> Cell {
         return Cell::Text;
     }
     match (parse(number.as_bytes(), decimal), crate::log::units::spelled(unit)) {
+        // A thousand; kelvins are written with a capital.
+        (Cell::Number(value), _) if unit == "k" => Cell::Number(value * 1000.0),
         (Cell::Number(value), Some(unit)) => Cell::Measured(value, unit),
         (Cell::Blank, Some(_)) => Cell::Blank,
         _ => Cell::Text,

@@ -52,6 +52,7 @@ impl Columns<'_> {
             };
             let mut raw = Raw::new(&heading.name, unit, series);
             raw.words = heading.words.clone();
+            raw.unknown_unit = heading.unknown_unit.clone().filter(|_| raw.unit.is_none());
             raw.fresh = kept.map_or_else(String::new, |kept| kept.how);
             if self.satellite_speed && heading.words.has("speed|geschwindigkeit|vitesse") {
                 raw.words.words.push("gps".to_owned());

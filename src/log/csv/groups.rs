@@ -10,12 +10,11 @@
 
 use std::ops::Range;
 
-use super::header::{Heading, is_time};
+use super::header::Heading;
 use super::table::Table;
-use super::time::Clock;
+use super::time::{Clock, counts_time};
 use crate::log::Problem;
 use crate::log::timeline::{self, Places, Timeline};
-use crate::unit::Quantity;
 
 /// Columns and the times of their records.
 #[derive(Debug)]
@@ -109,10 +108,6 @@ pub fn blocks(
     }
     count_from_the_earliest(&mut blocks);
     blocks
-}
-
-fn counts_time(heading: &Heading) -> bool {
-    is_time(&heading.words) || heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time)
 }
 
 /// A column's seconds, when it rises from the first record to its own end.

@@ -15,6 +15,8 @@ pub struct Heading {
     pub name: String,
     pub words: Words,
     pub unit: Option<Unit>,
+    /// What stands in the place of a unit, where it is none that is known.
+    pub unknown_unit: Option<String>,
     /// The header has nothing for it.
     pub is_nameless: bool,
 }
@@ -65,11 +67,36 @@ pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Pr
 pub fn heading(written: &str, unit_cell: &str) -> Heading {
     let written = mend(written.trim().trim_start_matches(['#', '\u{feff}'])).trim().to_owned();
     let written = written.replace("\r\n", " ").replace(['\r', '\n'], " ");
+    let written = without_entities(written);
     let bare = written.strip_prefix('\'').and_then(|rest| rest.strip_suffix('\''));
     let (name, in_name) = units::split_name(bare.unwrap_or(&written));
     let words = Words::of(&name);
-    let unit = units::spelled(unit_cell).or(in_name).or_else(|| glued(&words));
-    Heading { is_nameless: name.is_empty(), name: shown(&name).into_owned(), words, unit }
+    // Beside the name it is certain which column a unit is of.
+    let mut unit = in_name.or_else(|| units::spelled(unit_cell));
+    let unknown = units::unknown_in(&written).filter(|_| unit.is_none());
+    let unknown_unit = unknown.map(|unknown| shown(unknown).into_owned());
+    if unknown_unit.is_none() {
+        unit = unit.or_else(|| glued(&words));
+    }
+    let (is_nameless, name) = (name.is_empty(), shown(&name).into_owned());
+    Heading { is_nameless, name, words, unit, unknown_unit }
+}
+
+/// Signs as a web page writes them.
+fn without_entities(written: String) -> String {
+    const SIGNS: [(&str, &str); 7] = [
+        ("&deg;", "°"),
+        ("&#176;", "°"),
+        ("&sup2;", "²"),
+        ("&micro;", "µ"),
+        ("&nbsp;", " "),
+        ("&percnt;", "%"),
+        ("&amp;", "&"),
+    ];
+    if !written.contains('&') {
+        return written;
+    }
+    SIGNS.iter().fold(written, |text, (entity, sign)| text.replace(entity, sign))
 }
 
 /// A unit glued to the name, read with the quantity that the rest of the name asks for.

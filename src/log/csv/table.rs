@@ -409,6 +409,13 @@ impl Filler {
         match read(*kind, cell) {
             Read::Number(value) => self.number(column, value, has_sign()),
             Read::Measured(value, unit) => {
+                let value = match self.table.columns[column].unit {
+                    // 62 mph among 100 km/h.
+                    Some(own) if own != unit && own.quantity == unit.quantity => {
+                        own.written(unit.inside(value))
+                    }
+                    _ => value,
+                };
                 self.number(column, value, has_sign());
                 self.units.push((column, unit));
             }

@@ -11,7 +11,7 @@ use super::pace::Pace;
 use super::scale::Scale;
 use super::table::{Column, Table};
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
-use crate::log::{LogError, Problem, swapped};
+use crate::log::{LogError, Problem, roles, swapped};
 use crate::unit::Quantity;
 
 /// The clock of a table.
@@ -102,8 +102,7 @@ fn candidates(
     let mut beside: Vec<usize> = Vec::new();
     for (index, (column, heading)) in table.columns.iter().zip(headings).enumerate() {
         let candidate = if column.stamps.is_empty() {
-            let counts = is_time(&heading.words)
-                || heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time);
+            let counts = counts_time(heading);
             let first_of_nameless = !named && index == 0;
             (counts || first_of_nameless)
                 .then(|| numbers(column, heading, index, records, pace))
@@ -126,6 +125,12 @@ fn candidates(
         found.extend(nameless(table, headings, records).filter(is_clock));
     }
     found
+}
+
+/// Named like a clock, or in its units: minutes of a position are of an arc.
+pub fn counts_time(heading: &Heading) -> bool {
+    let in_units = heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time);
+    is_time(&heading.words) || in_units && roles::named(&heading.words, None).is_none()
 }
 
 /// Rising nearly everywhere and not standing still.

@@ -1,0 +1,214 @@
+//! Names that hold a known word and mean another thing, and units that are nearly known.
+//!
+//! What a name means is the language's; factors are exact: 1 ft = 0.3048 m, and a tick of
+//! 10 ms is 10 ms.
+
+use pullmark::log::{Channel, Log, read};
+
+/// A table of one channel, ten records a second.
+fn column(name: &str, values: &[&str]) -> Log {
+    let rows =
+        values.iter().enumerate().map(|(n, value)| format!("{}.{};{value}\n", n / 10, n % 10));
+    let table = format!("Time (s);{name}\n{}", rows.collect::<String>());
+    read("a.csv", table.as_bytes()).unwrap()
+}
+
+fn role(name: &str, values: &[&str]) -> &'static str {
+    column(name, values).channels.first().and_then(|channel| channel.role).map_or("-", |r| r.code())
+}
+
+#[test]
+fn what_is_wanted_limited_or_another_s_is_not_the_thing_itself() {
+    let speeds = [
+        "Top speed",
+        "Mean speed",
+        "Slip speed",
+        "Closing speed",
+        "Lead vehicle speed",
+        "Launch control speed",
+        "Shift speed",
+        "Reference speed offset",
+        "GPS velocity down",
+        "Geschwindigkeitsbegrenzer",
+        "Zielgeschwindigkeit",
+        "Sollgeschwindigkeit",
+        "Höchstgeschwindigkeit",
+        "Windgeschwindigkeit",
+        "Vitesse maximale",
+        "Vitesse du vent",
+        "Velocidad máxima",
+        "Velocidad del viento",
+        "Velocità obiettivo",
+        "Velocità massima",
+        "Snelheidslimiet",
+        "Doelsnelheid",
+        "Gemiddelde snelheid",
+        "Windsnelheid",
+        "制限速度",
+        "最高速度",
+        "平均速度",
+    ];
+    let engine = [
+        "Shift light rpm",
+        "Launch rpm",
+        "Motordrehzahlbegrenzung",
+        "Solldrehzahl",
+        "Leerlaufsolldrehzahl",
+        "Drehzahlgrenze",
+        "Höchstdrehzahl",
+        "Régime boîte",
+        "Régime limite",
+        "Régimen límite",
+        "Limite giri",
+        "Giri minimo richiesti",
+        "Gewenst toerental",
+        "Toerentalbegrenzer",
+        "ファン回転数",
+        "タービン回転数",
+    ];
+    let pressures = [
+        "Compressor inlet pressure",
+        "Turbine inlet pressure",
+        "Sollladedruck",
+        "Maximaler Ladedruck",
+        "Presión de sobrealimentación solicitada",
+        "Pressione turbo richiesta",
+        "Gewenste laaddruk",
+    ];
+    let heat = [
+        "Throttle body temp",
+        "Water injection temp",
+        "Coolant fan temp on",
+        "Kühlmittel-Solltemperatur",
+        "IAT timing retard",
+        "Airbox heater temp",
+    ];
+    let others = [
+        "Idle throttle adaption",
+        "Cruise throttle",
+        "Hand throttle enable",
+        "Drosselklappensollwinkel",
+        "Mariposa solicitada",
+        "Farfalla richiesta",
+        "Pedal map select",
+        "Gear selector",
+        "Gear recommendation",
+        "Reverse gear switch",
+        "Rapport de pont",
+        "Marcha deseada",
+        "Gewenste versnelling",
+        "Geoid height",
+        "Resultant acceleration",
+    ];
+    let mut wrong = Vec::new();
+    for (names, unit, values) in [
+        (&speeds[..], " (km/h)", ["80", "90", "100"]),
+        (&engine, " (rpm)", ["800", "900", "1000"]),
+        (&pressures, " (kPa)", ["101", "150", "200"]),
+        (&heat, " (°C)", ["20", "40", "60"]),
+        (&others, "", ["1", "2", "3"]),
+    ] {
+        for name in names {
+            let found = role(&format!("{name}{unit}"), &values);
+            wrong.extend((found != "-").then(|| format!("{name}: {found}")));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn air_before_the_charge_cooler_is_not_the_charge_air() {
+    for name in [
+        "IAT pre IC (°C)",
+        "Intercooler inlet air temp (°C)",
+        "Ladeluft vor LLK (°C)",
+        "Ladeluft vor Kühler (°C)",
+        "CAC in temp (°C)",
+        "Temperatura antes del intercooler (°C)",
+        "Temperatura prima intercooler (°C)",
+    ] {
+        assert_eq!(role(name, &["60", "90", "120"]), "compressor_outlet_air", "{name}");
+    }
+    for name in ["Ladeluft nach LLK (°C)", "Laddlufttemperatur (°C)", "T° sortie échangeur (°C)"]
+    {
+        assert_eq!(role(name, &["30", "35", "40"]), "charge_air", "{name}");
+    }
+}
+
+/// The first channel with its values as written, and its unit.
+fn written(log: &Log) -> (Vec<f64>, &'static str, Vec<f64>) {
+    let channel: &Channel = &log.channels[0];
+    let unit = channel.unit.unwrap();
+    let value = channel.series.value.iter().map(|v| (unit.written(*v) * 1e6).round() / 1e6);
+    let time = channel.series.time_s.iter().map(|t| (t * 1e6).round() / 1e6);
+    (time.collect(), unit.symbol, value.collect())
+}
+
+#[test]
+fn a_clock_s_ticks_are_counted_in_their_unit() {
+    for (unit, tick_s) in [
+        ("10 ms", 0.01),
+        ("x100 ms", 0.1),
+        ("0.1 s", 0.1),
+        ("1/10 s", 0.1),
+        ("1/100 s", 0.01),
+        ("1/1000 s", 0.001),
+        ("0.01 s", 0.01),
+        ("cs", 0.01),
+        ("ds", 0.1),
+        ("100 us", 1e-4),
+    ] {
+        for brackets in ["()", "[]"] {
+            let (open, close) = brackets.split_at(1);
+            let table = format!("Time {open}{unit}{close},Speed (km/h)\n0,0\n10,10.5\n20,21\n");
+            let (time, ..) = written(&read("a.csv", table.as_bytes()).unwrap());
+            assert_eq!(time, [0.0, 10.0 * tick_s, 20.0 * tick_s], "{unit}");
+        }
+    }
+}
+
+#[test]
+fn units_with_a_word_more_are_what_they_say() {
+    for (name, values, symbol) in [
+        ("MAP (mmHg abs)", ["284", "760", "1466"], "mmHg"),
+        ("Ladedruck (barü)", ["-0.6", "0.2", "0.9"], "bar gauge"),
+        ("Boost (bar relative)", ["-0.6", "0.2", "0.9"], "bar gauge"),
+        ("Accel X (ft/sec2)", ["0.5", "1.5", "9.5"], "ft/s²"),
+        ("Engine speed (1/s)", ["15", "50", "90"], "rev/s"),
+        ("v_vehicle_m_s", ["0", "10", "20"], "m/s"),
+        ("Coolant (°C, filtered)", ["80", "81", "82"], "°C"),
+        ("Coolant (&deg;C)", ["80", "81", "82"], "°C"),
+    ] {
+        let (_, unit, value) = written(&column(name, &values));
+        assert_eq!(unit, symbol, "{name}");
+        assert_eq!(value, values.map(|value| value.parse::<f64>().unwrap()), "{name}");
+    }
+}
+
+#[test]
+fn a_unit_that_is_not_known_is_no_licence_to_guess() {
+    let log = column("Vehicle speed (km/h x10)", &["0", "105", "210"]);
+    assert_eq!((log.channels[0].role, log.channels[0].unit), (None, None));
+    assert_eq!(
+        log.problems[0].text,
+        "\"Vehicle speed (km/h x10)\" is named like vehicle speed, but its unit (km/h x10) is not known; \
+         it was given no role."
+    );
+}
+
+#[test]
+fn units_in_cells_hold_for_their_cell() {
+    let (_, unit, value) = written(&column("Speed", &["100 km/h", "62 mph", "50 km/h"]));
+    assert_eq!((unit, value), ("km/h", vec![100.0, 62.0 * 1.609344, 50.0]));
+    let (_, unit, value) = written(&column("RPM", &["900", "1.25k", "4.489k"]));
+    assert_eq!((unit, value), ("rpm", vec![900.0, 1250.0, 4489.0]));
+}
+
+/// Minutes of a position are of an arc, not of time.
+#[test]
+fn minutes_of_a_position_are_no_clock() {
+    let file = "Time (s),Latitude (min),Longitude (min),Speed (km/h)\n0,2886,690,0\n1,2886.1,690.1,10\n2,2886.2,690.2,20\n";
+    let log = read("a.csv", file.as_bytes()).unwrap();
+    let speed = log.channels.iter().find(|channel| channel.name == "Speed").unwrap();
+    assert_eq!(speed.series.time_s[..], [0.0, 1.0, 2.0]);
+}
