@@ -15,7 +15,7 @@ use super::raw::Raw;
 use super::roles::Named;
 use super::{
     Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, plausible,
-    positions, roles,
+    positions, roles, strays,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -301,9 +301,11 @@ pub fn words(role: Role) -> String {
     role.code().replace('_', " ")
 }
 
-/// Takes the role from a channel whose values it cannot have.
+/// Takes the role from a channel whose values it cannot have, or a few readings from the
+/// channel where the others are as they should be.
 fn refuse_unbelievable(draft: &mut Draft) {
     let Some(role) = draft.role() else { return };
+    strays::leave_out(draft, role);
     let values: Vec<f64> = draft.inside().collect();
     let Some(spread) = Spread::of(&values) else { return };
     let (lowest, highest) = plausible::limits(role);
@@ -319,7 +321,7 @@ fn refuse_unbelievable(draft: &mut Draft) {
 }
 
 /// The program's own unit of a role, with a blank before it.
-fn inside_symbol(role: Role) -> String {
+pub fn inside_symbol(role: Role) -> String {
     let own = crate::unit::of_quantity(roles::quantity_of(role)).next();
     match own {
         Some(unit) if unit.quantity != Quantity::Number => format!(" {}", unit.symbol),

@@ -35,6 +35,7 @@ mod positions;
 mod raw;
 pub mod reading;
 mod roles;
+mod strays;
 mod swapped;
 mod text;
 mod timeline;

@@ -5,6 +5,8 @@
 //! standard: 0 none, 1 linear, 2 rational, 3 algebraic, 4 and 5 table, 6 ranges,
 //! 7 and 8 words. Rows H2-13 and H2-14 of the check values.
 
+use std::collections::BTreeMap;
+
 use super::block::{Block, Checked, expect};
 use super::formula::Formula;
 use crate::log::limits::NESTED_LIMIT;
@@ -33,6 +35,8 @@ pub enum Conversion {
     Words {
         ranges: Vec<(f64, f64)>,
         sorted: bool,
+        /// Ranges that are no words but have a conversion of their own.
+        scales: BTreeMap<usize, Conversion>,
         otherwise: Option<Box<Conversion>>,
     },
     /// Something this reader does not understand.
@@ -92,15 +96,24 @@ fn words(
             .map(|(low, high)| (low, last(low, high, is_real)))
             .collect(),
     };
-    let last = block.links().checked_sub(1).filter(|last| *last >= 4);
-    let otherwise = match last.map(|last| block.link(last)) {
-        Some(at) if matches!(super::block::block(file, at), Ok(Some(found)) if &found.id == b"##CC") => {
-            Some(Box::new(read_within(file, at, is_real, depth + 1)?))
-        }
-        _ => None,
+    // Behind the four links of every conversion stands one a word, and the last for others.
+    const FIRST: usize = 4;
+    let scale = |link: usize| -> Checked<Option<Conversion>> {
+        let at = block.link(link);
+        let found = super::block::block(file, at);
+        let is_scale = matches!(found, Ok(Some(found)) if &found.id == b"##CC");
+        is_scale.then(|| read_within(file, at, is_real, depth + 1)).transpose()
     };
+    let others = block.links().checked_sub(1).filter(|others| *others >= FIRST);
+    let otherwise = others.map(scale).transpose()?.flatten().map(Box::new);
+    let mut scales = BTreeMap::new();
+    for (row, link) in (FIRST..others.unwrap_or(FIRST)).enumerate().take(ranges.len()) {
+        if let Some(scale) = scale(link)? {
+            scales.insert(row, scale);
+        }
+    }
     let sorted = is_sorted(ranges.len(), |at| ranges[at]);
-    Ok(Conversion::Words { ranges, sorted, otherwise })
+    Ok(Conversion::Words { ranges, sorted, scales, otherwise })
 }
 
 /// The last number of a range. One that is a single number holds it.
@@ -123,14 +136,14 @@ impl Conversion {
                 within(rows.len(), *sorted, |at| (rows[at].0, rows[at].1), raw)
                     .map_or(*otherwise, |at| rows[at].2)
             }
-            Conversion::Words { ranges, sorted, otherwise: Some(otherwise) } => {
+            // Words alone: the raw number tells them apart and is kept.
+            Conversion::Words { scales, otherwise: None, .. } if scales.is_empty() => raw,
+            Conversion::Words { ranges, sorted, scales, otherwise } => {
                 match within(ranges.len(), *sorted, |at| ranges[at], raw) {
-                    Some(_) => return None,
-                    None => otherwise.value(raw)?,
+                    Some(row) => scales.get(&row)?.value(raw)?,
+                    None => otherwise.as_ref()?.value(raw)?,
                 }
             }
-            // Words alone: the raw number tells them apart and is kept.
-            Conversion::Words { otherwise: None, .. } => raw,
             Conversion::Unknown(_) => return None,
         };
         value.is_finite().then_some(value)
@@ -211,9 +224,19 @@ mod tests {
         let words = Conversion::Words {
             ranges: vec![(255.0, 255.0)],
             sorted: true,
+            scales: BTreeMap::new(),
             otherwise: Some(Box::new(scale)),
         };
         assert_eq!((words.value(255.0), words.value(4.0)), (None, Some(2.0)));
+        // A first range with a scale of its own, a second that is a word, and nothing else.
+        let offset = Conversion::Linear { offset: -40.0, factor: 1.0 };
+        let words = Conversion::Words {
+            ranges: vec![(0.0, 250.0), (251.0, 255.0)],
+            sorted: true,
+            scales: BTreeMap::from([(0, offset)]),
+            otherwise: None,
+        };
+        assert_eq!([128.0, 252.0, 300.0].map(|raw| words.value(raw)), [Some(88.0), None, None]);
     }
 
     /// The rows of a published block table: 0 to 10 is 1, 10 to 20 is 2, else 9.

@@ -1,0 +1,62 @@
+//! Readings that no car has are left out and said, and the channel keeps its role.
+//!
+//! A hundred readings at ten a second; each stray is put in by hand.
+
+use pullmark::log::{Log, Role, read};
+
+fn drive(name: &str, strays: &[(usize, &str)]) -> Log {
+    let value = |n: usize| {
+        let stray = strays.iter().find(|(at, _)| *at == n);
+        stray.map_or_else(
+            || format!("{:.1}", 40.0 + n as f64 / 10.0),
+            |(_, value)| (*value).to_owned(),
+        )
+    };
+    let rows = (0..100).map(|n| format!("{}.{},{}\n", n / 10, n % 10, value(n)));
+    read("a.csv", format!("Time (s),{name}\n{}", rows.collect::<String>()).as_bytes()).unwrap()
+}
+
+#[test]
+fn a_few_readings_beyond_belief_are_left_out_and_said() {
+    for (name, role, stray) in [
+        ("Speed (km/h)", Role::VehicleSpeed, "1e308"),
+        ("Speed (km/h)", Role::VehicleSpeed, "7421"),
+        ("ECT (C)", Role::Coolant, "-273.1"),
+        ("Latitude", Role::Latitude, "948.5"),
+        ("Latitude", Role::Latitude, "0.0"),
+    ] {
+        let log = drive(name, &[(7, stray)]);
+        let series =
+            log.series(role).unwrap_or_else(|| panic!("{name} {stray}: {:?}", log.problems));
+        assert_eq!(series.len(), 99, "{name} {stray}");
+        assert!(!series.time_s.contains(&0.7), "{name} {stray}");
+        let said = log.problems.iter().find(|problem| problem.code == "strays");
+        let said = said.unwrap_or_else(|| panic!("{name} {stray}: {:?}", log.problems));
+        assert!(
+            said.text.contains(": one reading that no ")
+                && said.text.ends_with("at 0.7 s, was left out."),
+            "{}",
+            said.text
+        );
+    }
+}
+
+/// More than one in fifty, and the name is wrong rather than the readings.
+#[test]
+fn many_readings_beyond_belief_take_the_role() {
+    let strays: Vec<(usize, &str)> = (0..20).map(|n| (5 * n, "900")).collect();
+    let log = drive("Speed (km/h)", &strays);
+    assert_eq!(log.channels[0].role, None);
+    assert_eq!(log.channels[0].series.len(), 100);
+}
+
+#[test]
+fn a_drive_over_the_equator_keeps_its_positions() {
+    let rows = (0..100).map(|n| format!("{n},{:.4},9.5\n", (f64::from(n) - 50.0) / 1000.0));
+    let log = read(
+        "a.csv",
+        format!("Time (s),Latitude,Longitude\n{}", rows.collect::<String>()).as_bytes(),
+    )
+    .unwrap();
+    assert_eq!(log.series(Role::Latitude).unwrap().len(), 100);
+}
