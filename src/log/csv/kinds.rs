@@ -59,6 +59,12 @@ struct Seen {
     points: usize,
     comma_decimals: usize,
     point_decimals: usize,
+    /// Cells without either: whole numbers of three digits, and such beyond.
+    hundreds: usize,
+    thousands: usize,
+    /// One sign with three digits behind it, and of these with one digit before it.
+    groups: usize,
+    units: usize,
     /// Of the first cell with both, the one further right.
     last_of_both: Option<Decimal>,
 }
@@ -76,6 +82,14 @@ impl Seen {
                 seen.points += 1;
                 seen.point_decimals += usize::from(is_decimal(cell, '.'));
             }
+            if let (None, None, Ok(whole)) = (comma, point, cell.trim().parse::<u64>()) {
+                seen.hundreds += usize::from((100..1000).contains(&whole));
+                seen.thousands += usize::from(whole >= 1000);
+            }
+            if let Some(sign) = [',', '.'].into_iter().find(|sign| could_be_group(cell, *sign)) {
+                seen.groups += 1;
+                seen.units += usize::from(bare(cell).find(sign) == Some(1));
+            }
             if comma.is_some() && point.is_some() {
                 let last = if comma > point { Decimal::Comma } else { Decimal::Point };
                 seen.last_of_both.get_or_insert(last);
@@ -88,8 +102,13 @@ impl Seen {
     /// be and nothing in the file is written with a point.
     fn decimal_sign(&self, elsewhere: Signs) -> Decimal {
         let grouped = self.points > 0 && self.point_decimals == 0 && self.commas == 0;
+        // 900 and then 1,000: the sign parts thousands. With a decimal sign there would be
+        // 900,000 before it, and without one 1000 behind it.
+        let parts = self.hundreds > 0 && self.thousands == 0 && self.units > 0;
         match self.last_of_both {
             Some(last) => last,
+            None if parts && self.commas == self.groups && self.points == 0 => Decimal::Point,
+            None if parts && self.points == self.groups && self.commas == 0 => Decimal::Comma,
             None if self.comma_decimals > 0 && self.point_decimals == 0 => Decimal::Comma,
             None if self.commas > 0 && self.points == 0 && !elsewhere.points => Decimal::Comma,
             // 1.250 beside 0,5 in the next column: points part thousands in this file.
@@ -99,14 +118,26 @@ impl Seen {
     }
 }
 
+fn bare(cell: &str) -> &str {
+    cell.trim().trim_start_matches(['-', '+'])
+}
+
+/// One to three digits, a sign, three digits: `1.250`, never `0.250`.
+fn could_be_group(cell: &str, sign: char) -> bool {
+    let Some((whole, fraction)) = bare(cell).split_once(sign) else { return false };
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    fraction.len() == 3
+        && (1..=3).contains(&whole.len())
+        && digits(whole)
+        && digits(fraction)
+        && !whole.starts_with('0')
+}
+
 /// Digits, one sign, digits, and not a group of three behind a leading digit.
 fn is_decimal(cell: &str, sign: char) -> bool {
-    let Some((whole, fraction)) = cell.trim().split_once(sign) else { return false };
+    let Some((whole, fraction)) = bare(cell).split_once(sign) else { return false };
     let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-    let whole = whole.trim_start_matches(['-', '+']);
-    let could_be_group =
-        fraction.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0');
-    digits(whole) && digits(fraction) && !fraction.is_empty() && !could_be_group
+    digits(whole) && digits(fraction) && !fraction.is_empty() && !could_be_group(cell, sign)
 }
 
 /// Kinds to begin reading with, from the first records alone. Where these are written

@@ -262,15 +262,23 @@ impl Candidate {
         let Some(first) = self.first_record() else { return Err(no_table(file, lines)) };
         let names_row = self.names_above(first);
         let unit_row = (first.saturating_sub(ROWS_ABOVE)..first)
-            .find(|&at| Some(at) != names_row && is_unit_row(&self.rows[at].cells));
-        let header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+            .find(|&at| Some(at) != names_row && self.holds_units(at, names_row));
+        let mut header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        let sample = self.sample(first);
+        let lacks_index = header.len() + 1 == self.width && is_index_nameless(&header, &sample);
         if let Some(at) = names_row
             && unquoted_commas(self.delimiter, header.len(), self.width)
         {
             return Err(commas_unquoted(file, lines[at].number, header.len(), self.width));
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
-        let units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        if lacks_index {
+            header.insert(0, String::new());
+            if units.len() + 1 == self.width {
+                units.insert(0, String::new());
+            }
+        }
         Ok(Shape {
             delimiter: self.delimiter,
             data_at: lines[first].at,
@@ -279,7 +287,7 @@ impl Candidate {
             header: padded(header, self.width),
             units,
             preamble: lines[..top].iter().map(|line| line.text.to_owned()).collect(),
-            sample: self.sample(first),
+            sample,
             width: self.width,
         })
     }
@@ -300,6 +308,14 @@ impl Candidate {
             let cells = &self.rows[at].cells;
             (known_names(cells), !is_unit_row(cells), at)
         })
+    }
+
+    /// Whether a row above the records is one of units: no number in it, and no comment
+    /// unless the names are one.
+    fn holds_units(&self, at: usize, names_row: Option<usize>) -> bool {
+        let row = &self.rows[at];
+        let names_are_comment = names_row.is_some_and(|at| self.rows[at].is_comment());
+        is_unit_row(&row.cells) && row.readings == 0 && (names_are_comment || !row.is_comment())
     }
 
     /// The first record of usual width with more like it near below, and no header after it.
@@ -351,6 +367,29 @@ fn usual_width(rows: &[Row]) -> usize {
         *counts.entry(row.cells.len()).or_insert(0) += 1;
     }
     counts.into_iter().max_by_key(|&(width, count)| (count, width)).map_or(0, |(width, _)| width)
+}
+
+/// Whether the records begin with a count that the header has no name for, as scripts write
+/// it: every name then holds for the cell to its right.
+fn is_index_nameless(header: &[String], sample: &[Vec<String>]) -> bool {
+    let whole = sample.iter().all(|row| row.len() == header.len() + 1);
+    let column = |at: usize| -> Option<Vec<f64>> {
+        let number = |row: &Vec<String>| row.get(at)?.trim().replace(',', ".").parse().ok();
+        sample.iter().map(number).collect()
+    };
+    let rises = |values: &[f64]| values.windows(2).all(|pair| pair[1] > pair[0]);
+    let Some(first) = column(0).filter(|_| whole && sample.len() > 2) else { return false };
+    let is_clock = header.first().is_some_and(|name| super::header::is_clock(name));
+    let second_rises = || match column(1) {
+        Some(second) => rises(&second),
+        None => sample
+            .iter()
+            .all(|row| row.get(1).is_some_and(|c| clock::parse(c.as_bytes()).is_some())),
+    };
+    let by_one = || first.windows(2).all(|pair| pair[1] - pair[0] == 1.0);
+    first.iter().all(|value| value.fract() == 0.0)
+        && rises(&first)
+        && if is_clock { second_rises() } else { by_one() }
 }
 
 fn is_unit_row(cells: &[String]) -> bool {
