@@ -122,3 +122,149 @@ pub fn clocks() -> Vec<Case> {
         ),
     ]
 }
+
+/// A speed that is ten times the seconds that have gone by, so that every reading tells
+/// the time it should have.
+const TELLS: &str = "Speed = vehicle_speed [km/h] 0:0 0.2:2 0.4:4 0.6:6 0.8:8";
+
+/// Clocks in several columns or run together in one number, at the end of a minute.
+pub fn in_parts() -> Vec<Case> {
+    let table = |header: &str, clocks: [&str; 5]| {
+        let rows = clocks.iter().enumerate().map(|(n, clock)| format!("{clock},{}\n", 2 * n));
+        format!("{header},Speed (km/h)\n{}", rows.collect::<String>())
+    };
+    const READ: &[&str] = &[TELLS];
+    vec![
+        case(
+            "seconds and nanoseconds",
+            table(
+                "stamp.secs,stamp.nsecs",
+                [
+                    "1718365032,400000000",
+                    "1718365032,600000000",
+                    "1718365032,800000000",
+                    "1718365033,0",
+                    "1718365033,200000000",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "seconds and microseconds",
+            table(
+                "tv_sec,tv_usec",
+                [
+                    "1718365032,400000",
+                    "1718365032,600000",
+                    "1718365032,800000",
+                    "1718365033,0",
+                    "1718365033,200000",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "whole Unix seconds and milliseconds",
+            table(
+                "unix,ms",
+                [
+                    "1718365032,400",
+                    "1718365032,600",
+                    "1718365032,800",
+                    "1718365033,0",
+                    "1718365033,200",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "hours and minutes, and the seconds beside them",
+            table("HHMM,Sec", ["1337,59.4", "1337,59.6", "1337,59.8", "1338,0.0", "1338,0.2"]),
+            READ,
+            &[],
+        ),
+        case(
+            "hours, minutes and seconds in one number",
+            table("Time", ["133759.4", "133759.6", "133759.8", "133800.0", "133800.2"]),
+            READ,
+            &[],
+        ),
+        case(
+            "the same at the hour, with zeros in front",
+            table("UTC time", ["005959.40", "005959.60", "005959.80", "010000.00", "010000.20"]),
+            READ,
+            &[],
+        ),
+        case(
+            "the same with thousandths",
+            table("Time", ["133759400", "133759600", "133759800", "133800000", "133800200"]),
+            READ,
+            &[],
+        ),
+        case(
+            "seconds that pass 60, 80 and 100 are seconds",
+            "Time,Speed (km/h)\n59.0,0\n60.0,10\n99.0,20\n100.0,30\n101.0,40\n",
+            &["Speed = vehicle_speed [km/h] 0:0 1:10 40:20 41:30 42:40"],
+            &["unit_guessed", "gap"],
+        ),
+        case(
+            "a clock of twelve hours",
+            table("Time", ["12:59:59.4", "12:59:59.6", "12:59:59.8", "1:00:00.0", "1:00:00.2"]),
+            READ,
+            &[],
+        ),
+    ]
+}
+
+/// Counters at the end of their range. Ranges: 2^31, 2^32, 604 800 s in a week.
+pub fn turns() -> Vec<Case> {
+    let table = |header: &str, clocks: [&str; 5]| {
+        let rows = clocks.iter().enumerate().map(|(n, clock)| format!("{clock},{}\n", 2 * n));
+        format!("{header},Speed (km/h)\n{}", rows.collect::<String>())
+    };
+    const READ: &[&str] = &[TELLS];
+    vec![
+        case(
+            "microseconds in four bytes with a sign",
+            table(
+                "t_us",
+                ["2147083648", "2147283648", "-2147483648", "-2147283648", "-2147083648"],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "time of week",
+            table("iTOW [ms]", ["604799400", "604799600", "604799800", "0", "200"]),
+            READ,
+            &[],
+        ),
+        case(
+            "seconds of the minute",
+            table("Time (s)", ["59.4", "59.6", "59.8", "0.0", "0.2"]),
+            READ,
+            &[],
+        ),
+        // A fall from anywhere else begins a second recording.
+        case(
+            "a recording that began anew after 57 s",
+            table("Time (s)", ["56.6", "56.8", "57.0", "0.0", "0.2"]),
+            &["Speed = vehicle_speed [km/h] 0:0 0.2:2 0.4:4 600.4:6 600.6:8"],
+            &["pieces", "gap"],
+        ),
+    ]
+}
+
+/// Frames at 25 a second, through four seconds; the speed counts the frames.
+#[test]
+fn frames_of_a_film_are_no_hundredths() {
+    let rows = (0..125).map(|n| format!("13:37:{:02}:{:02},{n}\n", 12 + n / 25, n % 25));
+    let table = format!("Timecode,Speed (km/h)\n{}", rows.collect::<String>());
+    let log = pullmark::log::read("a.csv", table.as_bytes()).unwrap();
+    for (t, v) in log.channels[0].series.time_s.iter().zip(&log.channels[0].series.value) {
+        assert!((t * 25.0 - v * 3.6).abs() < 1e-6, "{t} s: {v}");
+    }
+}

@@ -8,7 +8,8 @@
 use super::header::{Heading, is_time};
 use super::pace::Pace;
 use super::table::{Column, Table};
-use super::time::{Clock, turned_over};
+use super::time::Clock;
+use super::turns::turned_over;
 use crate::log::Problem;
 use crate::log::names::Words;
 

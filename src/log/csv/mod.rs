@@ -23,6 +23,7 @@ mod lines;
 mod long;
 mod number;
 mod pace;
+mod parts;
 mod positions;
 mod records;
 mod report;
@@ -32,6 +33,7 @@ mod sniff;
 mod spread;
 mod table;
 mod time;
+mod turns;
 mod whole;
 
 pub use self::whole::read;

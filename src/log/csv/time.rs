@@ -8,8 +8,10 @@
 use super::counter;
 use super::header::{Heading, is_time};
 use super::pace::Pace;
+use super::parts;
 use super::scale::Scale;
 use super::table::{Column, Table};
+use super::turns::turned_over;
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
 use crate::log::{LogError, Problem, roles, swapped};
 use crate::unit::Quantity;
@@ -112,12 +114,16 @@ fn candidates(
         } else {
             let date = dates.map(|at| (at, &table.columns[at]));
             let mut candidate = stamps(column, heading, index, date, records);
-            if let Some((at, parts)) = parts_of_a_second(table, headings, column) {
-                candidate.add(at, &parts, &headings[at].name);
-                beside.push(at);
-            }
+            candidate.in_frames(column);
             Some(candidate)
         };
+        let mut candidate = candidate;
+        if let Some(candidate) = &mut candidate
+            && let Some((at, parts)) = parts::beside(table, headings, index)
+        {
+            candidate.add(at, &parts, &headings[at].name);
+            beside.push(at);
+        }
         found.extend(candidate.filter(is_clock));
     }
     found.retain(|candidate| !candidate.columns.iter().all(|at| beside.contains(at)));
@@ -148,34 +154,18 @@ fn rises_in_order(times: &[f64]) -> bool {
     swapped::order(times, 0.0).is_some_and(|found| rises(&found.order))
 }
 
-/// Milliseconds or microseconds in a column beside a clock that shows whole seconds.
-fn parts_of_a_second(
-    table: &Table,
-    headings: &[Heading],
-    clock: &Column,
-) -> Option<(usize, Vec<f64>)> {
-    let whole = clock.stamps.iter().all(|s| s.time.is_some_and(|t| t.seconds.fract() == 0.0));
-    let records = table.lines.len();
-    let parts = |(at, column): (usize, &Column)| {
-        let name = &headings[at].words;
-        let per_second = if name.has("=ms|=msec|millis|=mseconds|tausendstel") {
-            1e3
-        } else if name.has("=us|=usec|micros|mikros") {
-            1e6
-        } else if name.has("hundredths|=hundertstel|centisec|=cs") {
-            1e2
-        } else {
-            return None;
-        };
-        let inside = |value: &f64| (0.0..per_second).contains(value);
-        let parts = || over_records(column, records, |at| column.value[at] / per_second);
-        (column.stamps.is_empty() && !column.value.is_empty() && column.value.iter().all(inside))
-            .then(|| (at, parts()))
-    };
-    table.columns.iter().enumerate().filter(|_| whole).find_map(parts)
-}
-
 impl Candidate {
+    /// Frames of a film behind the seconds are no hundredths.
+    fn in_frames(&mut self, column: &Column) {
+        let Some(rate) = parts::frames(&column.stamps) else { return };
+        for seconds in &mut self.seconds {
+            // Dates leave a double some tenths of a microsecond.
+            let frame = (seconds.fract() * 100.0).round();
+            *seconds = seconds.floor() + frame / rate;
+        }
+        self.how = format!("{}, {rate} frames a second", self.how);
+    }
+
     /// Adds what another column tells of every record's time.
     fn add(&mut self, column: usize, more_s: &[f64], name: &str) {
         self.seconds.iter_mut().zip(more_s).for_each(|(seconds, more)| *seconds += more);
@@ -205,7 +195,7 @@ fn nameless(table: &Table, headings: &[Heading], records: usize) -> Option<Candi
     Some(candidate)
 }
 
-fn over_records(column: &Column, records: usize, value: impl Fn(usize) -> f64) -> Vec<f64> {
+pub fn over_records(column: &Column, records: usize, value: impl Fn(usize) -> f64) -> Vec<f64> {
     let mut seconds = vec![f64::NAN; records];
     for index in 0..column.value.len() {
         if let Some(slot) = seconds.get_mut(column.record_of(index)) {
@@ -228,6 +218,19 @@ fn numbers(
     pace: Option<&Pace>,
 ) -> Option<Candidate> {
     let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
+    if let Some(seconds) = parts::run_together(&column.value).filter(|_| written.is_none()) {
+        let seconds = over_records(column, records, |at| seconds[at]);
+        return Some(Candidate {
+            distinct: distinct(&seconds),
+            seconds,
+            has_unix: false,
+            is_wall_clock: true,
+            columns: vec![index],
+            how: format!("time from the hours, minutes and seconds in \"{}\"", heading.name),
+            guessed: None,
+            named: true,
+        });
+    }
     let scale = Scale::of(&column.value, written)?.by_pace(pace, &column.value);
     let turns = turned_over(&column.value, scale.factor);
     let added = |at: usize| turns.as_ref().map_or(0.0, |turns| turns.added[at]);
@@ -246,40 +249,6 @@ fn numbers(
         }),
         named: is_time(&heading.words),
     })
-}
-
-/// A counter that began anew at the end of its range.
-pub struct Turns {
-    /// What has to be added to each reading.
-    pub added: Vec<f64>,
-}
-
-/// Ends of a counter's range: two bytes, three, four, and the seconds of a day. A fall
-/// from just below one of these to just above zero is the counter's own; any other fall
-/// is for `timeline` to judge.
-pub fn turned_over(values: &[f64], second: f64) -> Option<Turns> {
-    const NEAR_STEPS: f64 = 5.0;
-    let mut steps: Vec<f64> =
-        values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-    steps.sort_by(f64::total_cmp);
-    let near = NEAR_STEPS * steps.get(steps.len() / 2)?;
-    let ranges = [65_536.0, 16_777_216.0, 2_147_483_648.0, 4_294_967_296.0, DAY_S / second];
-    let range_of = |pair: &[f64]| {
-        let turned = |range: &&f64| {
-            pair[0] < **range && **range - pair[0] <= near && (0.0..=near).contains(&pair[1])
-        };
-        ranges.iter().find(turned).filter(|range| **range > 20.0 * near)
-    };
-    let range = values.windows(2).find_map(range_of)?;
-    let (mut sum, mut added) = (0.0, Vec::with_capacity(values.len()));
-    added.extend(values.first().map(|_| 0.0));
-    for pair in values.windows(2) {
-        if range_of(pair) == Some(range) {
-            sum += range;
-        }
-        added.push(sum);
-    }
-    Some(Turns { added })
 }
 
 /// The seconds of a column of numbers, one a reading. `None` where it never rises.
@@ -362,6 +331,12 @@ fn midnight(date: Option<WrittenDate>, order: Option<DateOrder>) -> Option<f64> 
     date?.unix_s(order?)
 }
 
+/// Of a clock of twelve hours that does not say which half of the day it is: behind
+/// 12:59:59 comes 1:00:00.
+const HALF_DAY_S: f64 = DAY_S / 2.0;
+const ONE_O_CLOCK_S: f64 = 3600.0;
+const CLOSE_S: f64 = 10.0;
+
 /// Adds a day (or hour) whenever the clock starts anew.
 #[derive(Default)]
 struct Unwrap {
@@ -372,8 +347,15 @@ struct Unwrap {
 impl Unwrap {
     fn next(&mut self, time: f64, period: f64) -> f64 {
         // Back by more than half a turn is a new turn; less is a fault of the clock.
-        if self.last.is_some_and(|last| last - time > period / 2.0) {
-            self.added += period;
+        if let Some(back) = self.last.map(|last| last - time) {
+            let is_half = period == DAY_S
+                && (0.0..CLOSE_S).contains(&(HALF_DAY_S - back))
+                && (ONE_O_CLOCK_S..ONE_O_CLOCK_S + CLOSE_S).contains(&time);
+            if back > period / 2.0 {
+                self.added += period;
+            } else if is_half {
+                self.added += HALF_DAY_S;
+            }
         }
         self.last = Some(time);
         time + self.added

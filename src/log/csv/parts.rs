@@ -1,0 +1,103 @@
+//! Clocks in parts: fractions of a second in a column of their own, hours, minutes and
+//! seconds run together in one number, frames of a film behind the seconds.
+//!
+//! In: columns as read. Out: seconds. Only what cannot be a plain count of seconds is
+//! taken apart: a number that goes from 59 to 100, a fraction that ends at 24.
+
+use super::header::Heading;
+use super::table::{Column, Table};
+use super::time::over_records;
+use crate::log::clock::{DAY_S, Stamp};
+
+const PARTS: [(&str, f64); 4] = [
+    ("=ms|=msec|=msecs|millis|=mseconds|tausendstel", 1e3),
+    ("=us|=usec|=usecs|micros|mikros", 1e6),
+    ("=ns|=nsec|=nsecs|nanos|nanosec", 1e9),
+    ("hundredths|=hundertstel|centisec|=cs", 1e2),
+];
+
+/// Parts of a second in a column beside a clock of whole seconds: the column, and the
+/// seconds of every record.
+pub fn beside(table: &Table, headings: &[Heading], clock: usize) -> Option<(usize, Vec<f64>)> {
+    if !shows_whole_seconds(table.columns.get(clock)?) {
+        return None;
+    }
+    let parts = |(at, column): (usize, &Column)| {
+        let name = &headings.get(at)?.words;
+        let (_, per_second) = PARTS.iter().find(|(names, _)| name.has(names))?;
+        let inside = |value: &f64| (0.0..*per_second).contains(value);
+        let fits = at != clock && column.stamps.is_empty() && !column.value.is_empty();
+        let seconds =
+            || over_records(column, table.lines.len(), |at| column.value[at] / per_second);
+        (fits && column.value.iter().all(inside)).then(|| (at, seconds()))
+    };
+    table.columns.iter().enumerate().find_map(parts)
+}
+
+/// Whole seconds, in stamps or in numbers that several records share.
+fn shows_whole_seconds(column: &Column) -> bool {
+    if !column.stamps.is_empty() {
+        return column.stamps.iter().all(|s| s.time.is_some_and(|t| t.seconds.fract() == 0.0));
+    }
+    let pairs = || column.value.windows(2).map(|pair| pair[1] - pair[0]);
+    let shared = pairs().filter(|step| *step == 0.0).count();
+    column.value.iter().all(|value| value.fract() == 0.0)
+        && pairs().all(|step| step == 0.0 || step >= 1.0)
+        && pairs().any(|step| step == 1.0)
+        && shared * 4 >= column.value.len()
+}
+
+/// Seconds of a day from numbers such as 133759.9, with whole seconds in the last two
+/// digits or with hundredths or thousandths behind them. `None` unless a minute ends
+/// among them: up to there the plain number counts as well.
+pub fn run_together(values: &[f64]) -> Option<Vec<f64>> {
+    [1.0, 100.0, 1000.0].into_iter().find_map(|scale| {
+        let mut seconds = Vec::with_capacity(values.len());
+        for value in values {
+            seconds.push(time_of_day(value / scale)?);
+        }
+        let (mut crossed, mut days) = (false, 0.0);
+        let mut steps: Vec<f64> =
+            seconds.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
+        steps.sort_by(f64::total_cmp);
+        let usual = *steps.get(steps.len() / 2)?;
+        let mut last = *seconds.first()?;
+        for (at, second) in seconds.iter_mut().enumerate().skip(1) {
+            if last - *second - days > DAY_S / 2.0 {
+                days += DAY_S;
+            }
+            *second += days;
+            let plain = (values[at] - values[at - 1]) / scale;
+            crossed |= plain >= 40.0 && (0.0..=5.0 * usual).contains(&(*second - last));
+            last = *second;
+        }
+        crossed.then_some(seconds)
+    })
+}
+
+fn time_of_day(number: f64) -> Option<f64> {
+    let whole = number.floor();
+    let (hours, minutes) = ((whole / 1e4).floor(), (whole / 100.0).floor() % 100.0);
+    let seconds = whole % 100.0 + (number - whole);
+    let fits = (0.0..24.0).contains(&hours) && minutes < 60.0 && seconds < 60.0;
+    fits.then_some(hours * 3600.0 + minutes * 60.0 + seconds)
+}
+
+/// Frames of a film a second, where hundredths are none: `13:37:12:24` and then `:13:00`.
+pub fn frames(stamps: &[Stamp]) -> Option<f64> {
+    const RATES: [usize; 5] = [24, 25, 30, 50, 60];
+    let mut seen = [false; 100];
+    let mut seconds = std::collections::BTreeSet::new();
+    for time in stamps.iter().filter_map(|stamp| stamp.time) {
+        let hundredths = time.seconds.fract() * 100.0;
+        if (hundredths - hundredths.round()).abs() > 1e-4 {
+            return None;
+        }
+        *seen.get_mut(hundredths.round() as usize)? = true;
+        seconds.insert(time.seconds.floor() as i64);
+    }
+    let count = seen.iter().filter(|seen| **seen).count();
+    let highest = seen.iter().rposition(|seen| *seen)?;
+    let fits = RATES.contains(&count) && highest + 1 == count && seconds.len() > 3;
+    fits.then_some(count as f64)
+}
