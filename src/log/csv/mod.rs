@@ -13,8 +13,8 @@
 mod blanks;
 mod cells;
 mod channels;
-mod ends;
 mod counter;
+mod ends;
 mod further;
 mod groups;
 mod header;
