@@ -5,6 +5,8 @@
 //! derived from positions and marked so. Read as a stream of tags: no entity is
 //! expanded and depth costs nothing. A file cut short keeps its points.
 
+use std::borrow::Cow;
+
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
@@ -12,7 +14,7 @@ use super::assemble::{self, Parts};
 use super::clock::{self, DateOrder};
 use super::raw::Raw;
 use super::timeline::{self, Places};
-use super::{Form, Log, LogError, Problem, Series};
+use super::{Form, Log, LogError, Problem, Series, units};
 use crate::unit::by_symbol;
 
 /// Names and units of what is kept, as places in [`Point::values`].
@@ -49,7 +51,8 @@ fn is_name(c: char) -> bool {
 
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     let mut problems = Vec::new();
-    let points = points(text, &mut problems);
+    let mut points = points(text, &mut problems);
+    leave_out_doubles(&mut points, &mut problems);
     if points.iter().all(|point| point.values.iter().all(Option::is_none)) {
         let what = match points.len() {
             0 => "there is no track point in it.".to_owned(),
@@ -83,6 +86,21 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     }))
 }
 
+/// A point that stands there twice was written twice. One that stands there over and over
+/// is another fault.
+fn leave_out_doubles(points: &mut Vec<Point>, problems: &mut Vec<Problem>) {
+    let is_double = |next: &Point, last: &Point| {
+        next.unix_s.is_some() && next.unix_s == last.unix_s && next.values == last.values
+    };
+    let doubles = points.windows(2).filter(|pair| is_double(&pair[1], &pair[0])).count();
+    if doubles == 0 || doubles * 2 > points.len() {
+        return;
+    }
+    points.dedup_by(|next, last| is_double(next, last));
+    let text = format!("{doubles} track points stand there twice; one of each was read.");
+    problems.push(Problem { code: "twice", text });
+}
+
 fn too_few_times(file: &str, points: usize, times: usize) -> LogError {
     let what = format!(
         "the track points number {points} and the times among them {times}; a drive needs at least \
@@ -101,6 +119,7 @@ fn points(text: &str, problems: &mut Vec<Problem>) -> Vec<Point> {
     let mut open = 0usize;
     // A field counts once its element is closed: what a cut file ends in may lack digits.
     let mut field = None;
+    let mut unit = None;
     let mut written = String::new();
     loop {
         let at = reader.buffer_position() as usize;
@@ -115,13 +134,15 @@ fn points(text: &str, problems: &mut Vec<Problem>) -> Vec<Point> {
             }
             Ok(Event::Start(tag)) => {
                 field = field_of(tag.local_name().as_ref()).filter(|_| inside);
+                unit = unit_of(&tag);
                 written.clear();
                 open += 1;
             }
             Ok(Event::Text(value)) if field.is_some() => written.push_str(value.as_ref()),
+            Ok(Event::CData(value)) if field.is_some() => written.push_str(value.as_ref()),
             Ok(Event::End(tag)) => {
                 if let (Some(field), Some(point)) = (field.take(), points.last_mut()) {
-                    point.set(field, &written);
+                    point.set(field, &written, unit.take());
                 }
                 inside &= tag.local_name().as_ref() != "trkpt";
                 open = open.saturating_sub(1);
@@ -173,10 +194,21 @@ fn field_of(tag: &str) -> Option<Field> {
     })
 }
 
+/// The unit that an element says of itself: `<speed uom="km/h">`.
+fn unit_of(tag: &BytesStart) -> Option<String> {
+    let says = |key: &str| matches!(key, "unit" | "units" | "uom");
+    for attribute in tag.attributes().with_checks(false).flatten() {
+        if says(attribute.key.as_ref()) {
+            return Some(attribute.value.trim_ascii().to_owned());
+        }
+    }
+    None
+}
+
 fn point(tag: &BytesStart, line: u32) -> Point {
     let mut point = Point { line, ..Point::default() };
     for attribute in tag.attributes().with_checks(false).flatten() {
-        let value = number(attribute.value.trim_ascii().as_ref());
+        let value = number(plain(attribute.value.trim_ascii()).as_bytes());
         match attribute.key.as_ref() {
             "lat" => point.values[LATITUDE] = value,
             "lon" => point.values[LONGITUDE] = value,
@@ -186,15 +218,47 @@ fn point(tag: &BytesStart, line: u32) -> Point {
     point
 }
 
+/// Signs written by their number, `&#52;` or `&#x34;`, as some writers of XML do.
+fn plain(text: &str) -> Cow<'_, str> {
+    if !text.contains("&#") {
+        return text.into();
+    }
+    let mut parts = text.split("&#");
+    let mut plain = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let (number, rest) = part.split_once(';').unwrap_or((part, ""));
+        let code = match number.strip_prefix(['x', 'X']) {
+            Some(hex) => u32::from_str_radix(hex, 16).ok(),
+            None => number.parse().ok(),
+        };
+        plain.extend(code.and_then(char::from_u32));
+        plain.push_str(rest);
+    }
+    plain.into()
+}
+
 impl Point {
-    fn set(&mut self, field: Field, text: &str) {
+    fn set(&mut self, field: Field, text: &str, unit: Option<String>) {
         let text = text.trim_ascii().as_bytes();
         match field {
             Field::Time => self.unix_s = unix_s(text).or(self.unix_s),
             Field::Value(column) => {
-                self.values[column] = number(text).or(self.values[column]);
+                let value = number(text).and_then(|value| in_own_unit(column, value, unit));
+                self.values[column] = value.or(self.values[column]);
             }
         }
+    }
+}
+
+/// A value in its column's unit. One that is said to be in a unit of another kind, or in
+/// none that is known, is no value.
+fn in_own_unit(column: usize, value: f64, unit: Option<String>) -> Option<f64> {
+    let own = by_symbol(COLUMNS[column].1);
+    match unit {
+        None => Some(value),
+        Some(said) => units::spelled(&said)
+            .filter(|said| own.is_some_and(|own| own.quantity == said.quantity))
+            .map(|said| own.map_or(value, |own| own.written(said.inside(value)))),
     }
 }
 

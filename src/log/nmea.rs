@@ -5,12 +5,15 @@
 //! A sentence with a wrong checksum is counted and never used; a void fix gives no
 //! reading. The nmea crate reads the sentences.
 
+mod dates;
+
 use nmea::sentences::rmc::RmcStatusOfFix;
 use nmea::sentences::{FixType, GgaData, GnsData, RmcData, VtgData, ZdaData};
 use nmea::{Error, ParseResult};
 
 use super::assemble::{self, Parts};
-use super::clock::{self, DAY_S, DateOrder};
+use super::clock::{self, DateOrder};
+use super::positions::distance_m;
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series};
@@ -90,7 +93,7 @@ fn sentence(line: &str) -> Option<&str> {
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     let mut reader = Reader::default();
     for (index, line) in text.lines().enumerate() {
-        if let Some(sentence) = sentence(line) {
+        for sentence in one_by_one(line).filter_map(sentence) {
             reader.sentence(sentence, index as u32 + 1);
         }
     }
@@ -98,6 +101,15 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
         return Err(reader.no_fix(file));
     }
     reader.log(file)
+}
+
+/// Sentences that ran together on a line: each begins with its sign.
+fn one_by_one(line: &str) -> impl Iterator<Item = &str> {
+    let begins = line.match_indices('$').map(|(at, _)| at).filter(|at| *at > 0);
+    let mut ends: Vec<usize> = begins.chain([line.len()]).collect();
+    ends.sort_unstable();
+    let mut from = 0;
+    ends.into_iter().map(move |end| &line[std::mem::replace(&mut from, end)..end])
 }
 
 #[derive(Default)]
@@ -213,7 +225,8 @@ impl Reader {
         }
         // A date sentence alone is no reading.
         self.epochs.retain(|epoch| epoch.values.iter().any(Option::is_some));
-        let dated = fill_dates(&mut self.epochs);
+        let dated = dates::fill(&mut self.epochs);
+        self.one_receiver(file)?;
         let seconds =
             self.epochs.iter().map(|e| e.midnight_s.unwrap_or(0.0) + e.of_day_s).collect();
         let lines: Vec<u32> = self.epochs.iter().map(|epoch| epoch.line).collect();
@@ -241,6 +254,32 @@ impl Reader {
             form_found: format!("NMEA 0183, {} sentences", self.sentences),
             problems,
         }))
+    }
+
+    /// Refuses sentences of two receivers far from one another, mixed in one file.
+    ///
+    /// # Errors
+    /// When positions jump to and fro as no car does.
+    fn one_receiver(&self, file: &str) -> Result<(), LogError> {
+        const JUMP_M: f64 = 2000.0;
+        const FEWEST: usize = 5;
+        let place = |epoch: &Epoch| epoch.values[LATITUDE].zip(epoch.values[LONGITUDE]);
+        let places: Vec<(u32, (f64, f64))> =
+            self.epochs.iter().filter_map(|epoch| Some((epoch.line, place(epoch)?))).collect();
+        let far = |pair: &&[(u32, (f64, f64))]| distance_m(pair[0].1, pair[1].1) > JUMP_M;
+        let jumps: Vec<u32> = places.windows(2).filter(far).map(|pair| pair[1].0).collect();
+        match jumps.first() {
+            Some(line) if jumps.len() >= FEWEST && jumps.len() * 10 >= places.len() => {
+                let what = format!(
+                    "positions jump more than 2 km to and fro, {} times in all, as when two receivers \
+                     write into one file.",
+                    jumps.len()
+                );
+                let remedy = "Log each receiver in a file of its own, and open these.";
+                Err(LogError::at(file, format!("line {line}"), what, remedy))
+            }
+            _ => Ok(()),
+        }
     }
 
     fn raw(&self, column: usize, timeline: &timeline::Timeline) -> Option<Raw> {
@@ -312,34 +351,6 @@ fn count((count, first): &mut (u64, u32), line: u32) {
 
 fn is_used(sentence: &str) -> bool {
     ["RMC", "GGA", "GNS", "VTG", "ZDA"].iter().any(|kind| sentence.get(3..6) == Some(kind))
-}
-
-/// Dates for epochs that have none: from the same burst, else the newest date,
-/// one day on when the clock has gone through midnight since. Whether any is known.
-fn fill_dates(epochs: &mut [Epoch]) -> bool {
-    let Some(first) = epochs.iter().find_map(|epoch| epoch.midnight_s) else {
-        // Without any date only midnight can be seen.
-        let (mut days, mut last) = (0.0, 0.0);
-        for epoch in epochs {
-            if last - epoch.of_day_s > DAY_S / 2.0 {
-                days += DAY_S;
-            }
-            last = epoch.of_day_s;
-            epoch.midnight_s = Some(days);
-        }
-        return false;
-    };
-    let (mut midnight, mut last) = (first, f64::NEG_INFINITY);
-    for epoch in epochs {
-        match epoch.midnight_s {
-            Some(own) => midnight = own,
-            None if last - epoch.of_day_s > DAY_S / 2.0 => midnight += DAY_S,
-            None => {}
-        }
-        last = epoch.of_day_s;
-        epoch.midnight_s = Some(midnight);
-    }
-    true
 }
 
 /// The decimal number that was written, not its nearest single-precision one.

@@ -203,6 +203,15 @@ fn wide(bytes: &[u8]) -> Option<&'static Encoding> {
     }
 }
 
+/// Lone carriage returns among lines of the other kinds break a line as well.
+pub fn break_lone_returns(text: &mut [u8]) {
+    for at in 1..text.len() {
+        if text[at - 1] == b'\r' && !matches!(text[at], b'\r' | b'\n') {
+            text[at - 1] = b'\n';
+        }
+    }
+}
+
 /// Files with lone carriage returns get line feeds, so that lines can be counted.
 fn with_line_feeds(text: Cow<'_, str>) -> Cow<'_, str> {
     if text.contains('\r') && !text.contains('\n') {

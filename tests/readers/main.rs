@@ -20,6 +20,7 @@ mod pieces;
 mod refused;
 mod refused_mdf4;
 mod refused_packed;
+mod slid_rows;
 mod standards;
 mod strays;
 mod ugly_forms;

@@ -92,3 +92,120 @@ fn what_is_no_log_is_named() {
     let error = work.open("a.jsonl", lines).unwrap_err().to_string();
     assert!(error.contains("neither a log nor a day file"), "{error}");
 }
+
+#[test]
+fn sentences_that_ran_together_on_a_line_are_read_one_by_one() {
+    let line: String = SENTENCES.iter().map(|sentence| summed(sentence)).collect();
+    let whole = format!("{}\r\n{line}\r\n", "$GPGSA,A,3,,,,,,,,,,,,,1.5,1.0,1.2*3A");
+    holds_the_drive(&read("a.nmea", whole.as_bytes()).unwrap());
+}
+
+/// One stands at 50° N 8° E, the other drives at 48° N: 300 km apart, in turns.
+#[test]
+fn two_receivers_in_one_file_are_not_mixed_into_one_track() {
+    let pair = |n: u32| {
+        let second = 12.0 + f64::from(n) / 2.0;
+        let car = format!(
+            "$GPRMC,1137{second:05.2},A,48{:07.4},N,01130.0,E,36.0,0.0,140624,,,A",
+            f64::from(n) / 100.0
+        );
+        let parked =
+            format!("$GPRMC,1137{:05.2},A,5000.0,N,00800.0,E,0.0,0.0,140624,,,A", second + 0.25);
+        format!("{}\r\n{}\r\n", summed(&car), summed(&parked))
+    };
+    let text: String = (0..20).map(pair).collect();
+    let error = read("a.nmea", text.as_bytes()).unwrap_err().to_string();
+    assert_eq!(
+        error,
+        "a.nmea, line 2: positions jump more than 2 km to and fro, 39 times in all, as when two receivers \
+         write into one file. Log each receiver in a file of its own, and open these."
+    );
+}
+
+#[test]
+fn the_time_of_day_runs_on_over_a_date_that_is_wrong() {
+    let sentence = |clock: &str, date: &str| {
+        summed(&format!("$GPRMC,{clock},A,4806.0,N,01130.0,E,36.0,0.0,{date},,,A")) + "\r\n"
+    };
+    let times = |text: String| {
+        read("a.nmea", text.as_bytes())
+            .unwrap()
+            .series(Role::SatelliteSpeed)
+            .unwrap()
+            .time_s
+            .to_vec()
+    };
+    // Before it knew the week: 6 January 1980.
+    let first = [
+        sentence("113712.00", "060180"),
+        sentence("113712.50", "060180"),
+        sentence("113713.00", "140624"),
+        sentence("113713.50", "140624"),
+    ];
+    assert_eq!(times(first.concat()), [0.0, 0.5, 1.0, 1.5]);
+    // The date of before midnight, for good; and for one sentence.
+    let stale = [
+        sentence("235959.00", "140624"),
+        sentence("235959.50", "140624"),
+        sentence("000000.00", "140624"),
+        sentence("000000.50", "140624"),
+    ];
+    assert_eq!(times(stale.concat()), [0.0, 0.5, 1.0, 1.5]);
+    let late = [
+        sentence("235959.00", "140624"),
+        sentence("235959.50", "140624"),
+        sentence("000000.00", "140624"),
+        sentence("000000.50", "150624"),
+    ];
+    assert_eq!(times(late.concat()), [0.0, 0.5, 1.0, 1.5]);
+}
+
+/// 18.52 m/s are 66.672 km/h and 36 knots.
+#[test]
+fn a_track_s_speed_is_in_the_unit_that_its_element_names() {
+    for speed in [
+        "<speed>18.52</speed>",
+        "<speed unit=\"km/h\">66.672</speed>",
+        "<speed uom=\"kn\">36.0</speed>",
+        "<speed><![CDATA[18.52]]></speed>",
+    ] {
+        let point = |latitude: &str, second: &str| {
+            format!(
+                "<trkpt lat=\"{latitude}\" lon=\"11.5\"><time>2024-06-14T11:37:{second}Z</time>{speed}</trkpt>"
+            )
+        };
+        let points =
+            [point("&#52;8.1", "12"), point("48.11", "12.5"), point("48.1&#x32;", "13")].concat();
+        let text =
+            format!("<?xml version=\"1.0\"?><gpx><trk><trkseg>{points}</trkseg></trk></gpx>");
+        holds_the_drive(&read("a.gpx", text.as_bytes()).unwrap());
+        // Each point twice.
+        let twice = [
+            point("48.1", "12"),
+            point("48.1", "12"),
+            point("48.11", "12.5"),
+            point("48.11", "12.5"),
+            point("48.12", "13"),
+        ];
+        let text = format!(
+            "<?xml version=\"1.0\"?><gpx><trk><trkseg>{}</trkseg></trk></gpx>",
+            twice.concat()
+        );
+        let log = read("a.gpx", text.as_bytes()).unwrap();
+        holds_the_drive(&log);
+        assert_eq!(log.problems[0].text, "2 track points stand there twice; one of each was read.");
+    }
+    let point = |second: &str| {
+        format!(
+            "<trkpt lat=\"48\" lon=\"11\"><time>2024-06-14T11:37:{second}Z</time><speed uom=\"furlongs\">9</speed></trkpt>"
+        )
+    };
+    let text = format!(
+        "<gpx><trk><trkseg>{}{}{}</trkseg></trk></gpx>",
+        point("12"),
+        point("13"),
+        point("14")
+    );
+    let log = read("a.gpx", text.as_bytes()).unwrap();
+    assert!(log.channels.iter().all(|channel| channel.name != "gps speed"));
+}

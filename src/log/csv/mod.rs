@@ -16,6 +16,7 @@ mod channels;
 mod counter;
 mod ends;
 mod further;
+mod gears;
 mod groups;
 mod header;
 mod kinds;
@@ -49,6 +50,7 @@ use self::table::{Filler, Kind, Table};
 use self::whole::Part;
 use super::fresh::Repeated;
 use super::limits::WHOLE_LIMIT;
+use super::text;
 use super::timeline::{self, Places};
 use super::{Log, LogError, Problem};
 
@@ -170,7 +172,8 @@ impl Reader {
     /// Tells the shape from the head, and reads on from the first record.
     fn begin(&mut self) {
         let Stage::Head(head) = &mut self.stage else { return };
-        let head = std::mem::take(head);
+        let mut head = std::mem::take(head);
+        text::break_lone_returns(&mut head);
         let text = String::from_utf8_lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
             Err(error) => Stage::Refused { error, in_blanks: blanks::to_tabs(&text).is_some() },
@@ -331,9 +334,10 @@ impl Read {
     ) -> Result<Part, LogError> {
         let Read { shape, headings, kinds, mut problems, mut table } = self;
         let named = shape.header_line.is_some();
-        report::oddities(&table, &shape, &mut problems);
+        let slid = slid(&table);
+        report::oddities(&table, &shape, !slid.is_empty(), &mut problems);
         let pace = pace::said(&shape.preamble);
-        let clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
+        let mut clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
             Ok(clock) => clock,
             Err(error) => {
                 table.reverse();
@@ -343,6 +347,12 @@ impl Read {
                 clock
             }
         };
+        if let Some(error) = report::scales(file, &table, &clock.used) {
+            return Err(error);
+        }
+        for &record in &slid {
+            clock.seconds.iter_mut().skip(record as usize).take(1).for_each(|t| *t = f64::NAN);
+        }
         problems.extend(clock.problems.iter().cloned());
         let mut part = Part {
             raws: Vec::new(),
@@ -369,7 +379,9 @@ impl Read {
         let places = Places { word: "line", at: &table.lines };
         let timeline = timeline::repair(clock.seconds.clone(), places, clock.is_wall_clock);
         let Some(timeline) = timeline else { return Err(no_times(file)) };
-        part.problems.extend(timeline.problems.iter().cloned());
+        // Why these have no time was said.
+        let said = |problem: &&Problem| slid.is_empty() || problem.code != "time_missing";
+        part.problems.extend(timeline.problems.iter().filter(said).cloned());
         part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
         if let Some(order) = &timeline.order {
             reorder(&mut table, order);
@@ -386,6 +398,16 @@ impl Read {
         }
         Ok(part)
     }
+}
+
+/// Records with a cell too few or too many among many that have all: what slid from under
+/// its name cannot be told, so that nothing of them is read. Where they are not few, it is
+/// the manner of the recorder to leave off what is blank at the end.
+fn slid(table: &Table) -> Vec<u32> {
+    const ONE_IN: usize = 50;
+    let few = table.odd.ragged.len() * ONE_IN <= table.lines.len();
+    let ragged = table.odd.ragged.iter().copied().filter(|_| few);
+    ragged.filter(|record| (*record as usize) < table.lines.len()).collect()
 }
 
 fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> String {

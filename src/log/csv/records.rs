@@ -200,7 +200,17 @@ impl Records {
         let (cells, lines) = (self.quoted.record(), lines_in(part));
         let spans = lines > 1 && cells.iter().any(|cell| self.quoted.of(cell).contains(&b'\n'));
         let open = || part.iter().filter(|&&b| b == b'"').count() % 2 == 1;
-        if spans && (cells.len() != self.filler.width() || open()) {
+        // A cell that holds whole records was opened by a mark that should have closed one.
+        let delimiter = self.delimiter;
+        let is_record = |line: &[u8]| {
+            let mut cells = line.split(|&b| b == delimiter);
+            let first = cells.next().and_then(|first| std::str::from_utf8(first).ok());
+            first.is_some_and(super::sniff::is_reading) && cells.count() + 1 >= self.filler.width()
+        };
+        let records = |cell: &Range<usize>| {
+            self.quoted.of(cell).split(|&b| b == b'\n').skip(1).any(is_record)
+        };
+        if spans && (cells.len() != self.filler.width() || open() || cells.iter().any(records)) {
             self.line_by_line(part);
             return;
         }

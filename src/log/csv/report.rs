@@ -3,7 +3,7 @@
 use super::header::Heading;
 use super::sniff::Shape;
 use super::table::{self, Column, Table};
-use crate::log::Problem;
+use crate::log::{LogError, Problem};
 
 pub fn texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>) {
     if column.text_count == 0 {
@@ -24,20 +24,53 @@ pub fn texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>) {
     problems.push(Problem { code: "cells_unread", text });
 }
 
-pub fn oddities(table: &Table, shape: &Shape, problems: &mut Vec<Problem>) {
+/// Rows of factors and offsets between the names and the records: the numbers are counts of
+/// a converter, and shown as they are they would be read for the thing itself.
+pub fn scales(file: &str, table: &Table, clock: &[usize]) -> Option<LogError> {
+    const WORDS: [&str; 10] = [
+        "factor",
+        "offset",
+        "gain",
+        "scale",
+        "faktor",
+        "multiplier",
+        "slope",
+        "facteur",
+        "fattore",
+        "skalierung",
+    ];
+    let is_scale =
+        |text: &str| WORDS.contains(&text.trim_matches([':', ' ']).to_lowercase().as_str());
+    let columns = clock.iter().filter_map(|&at| table.columns.get(at));
+    let column =
+        columns.into_iter().find(|column| column.texts.iter().any(|text| is_scale(text)))?;
+    Some(LogError::at(
+        file,
+        format!("line {}", column.first_text_line),
+        format!(
+            "a row says \"{}\" for the columns: what is below are raw counts.",
+            column.texts[0]
+        ),
+        "Export the log in physical values, with the factors and offsets applied.",
+    ))
+}
+
+/// `left_out` says that records with other than all cells were not read.
+pub fn oddities(table: &Table, shape: &Shape, left_out: bool, problems: &mut Vec<Problem>) {
     let odd = &table.odd;
+    const SLID: &str = "it cannot be told which cell is which, and nothing of it was used";
     let counted = [
         (
             odd.short,
             "rows_short",
             ["has fewer cells than the header", "have fewer cells than the header"],
-            "what is there was read",
+            if left_out { SLID } else { "what is there was read" },
         ),
         (
             odd.long,
             "rows_long",
             ["has more cells than the header", "have more cells than the header"],
-            "the cells beyond it were left out",
+            if left_out { SLID } else { "the cells beyond it were left out" },
         ),
         (
             odd.no_record,

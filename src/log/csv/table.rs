@@ -8,6 +8,7 @@
 use std::slice::Iter;
 
 use super::cells::{self, Cell, Decimal};
+use super::gears::gear;
 use super::number;
 use super::positions;
 use crate::log::clock::{self, Stamp};
@@ -60,6 +61,8 @@ pub struct Oddities {
     pub header_again: Count,
     pub comments: Count,
     pub cut_last: Option<u64>,
+    /// Records with more or fewer cells than the header.
+    pub ragged: Vec<u32>,
     pub open_quote: Count,
     /// A second header with other names, where the table was ended.
     pub other_table: Option<(u64, Vec<String>)>,
@@ -191,26 +194,6 @@ fn read_stamp(cell: &[u8]) -> Read {
         Some(stamp) => Read::Stamp(stamp),
         None if cells::parse(cell, Decimal::Point) == Cell::Blank => Read::Blank,
         None => Read::Text,
-    }
-}
-
-/// Gear letters. `Some(None)` is a gear box with no gear in that is worth a number.
-fn gear(cell: &[u8]) -> Option<Option<f64>> {
-    let text = std::str::from_utf8(cell).ok()?.trim();
-    match text {
-        "N" | "n" | "P" | "p" | "Neutral" | "neutral" | "Park" | "Leerlauf" => Some(Some(0.0)),
-        "R" | "r" | "Reverse" => Some(Some(-1.0)),
-        "D" | "S" | "M" => Some(None),
-        _ => {
-            let behind = ["Gear", "gear", "Gang", "Rapport"].iter();
-            let digits = behind.filter_map(|word| text.strip_prefix(word)).next();
-            let digits = digits
-                .map_or(text, str::trim_start)
-                .trim_start_matches(['D', 'M', 'S', 'G'])
-                .trim_end_matches(char::is_alphabetic);
-            (digits.len() < text.len() && digits.len() <= 2)
-                .then(|| digits.parse().ok().map(Some))?
-        }
     }
 }
 
@@ -457,6 +440,9 @@ impl Filler {
             self.table.odd.short.add(line);
         } else if self.extra {
             self.table.odd.long.add(line);
+        }
+        if count < self.kinds.len() || self.extra {
+            self.table.odd.ragged.push(self.record);
         }
         self.last = (count, line);
         self.table.lines.push(u32::try_from(line).unwrap_or(u32::MAX));
