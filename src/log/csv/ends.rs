@@ -14,20 +14,22 @@ pub struct Ends {
     marks: Marks,
     at: Vec<u32>,
     count: usize,
+    /// Up to here they were given and are done with.
+    passed: usize,
 }
 
 impl Ends {
     pub fn new(delimiter: u8) -> Ends {
-        Ends { marks: Marks([delimiter, b'\n', b'\r', b'"']), at: Vec::new(), count: 0 }
+        Ends { marks: Marks([delimiter, b'\n', b'\r', b'"']), at: Vec::new(), count: 0, passed: 0 }
     }
 
     /// Finds those of a text, which is shorter than 4 GiB.
     #[inline(never)]
-    pub fn find(&mut self, text: &[u8]) -> &[u32] {
+    pub fn find(&mut self, text: &[u8]) {
         if self.at.len() < text.len() + BLOCK {
             self.at.resize(text.len() + BLOCK, 0);
         }
-        self.count = 0;
+        (self.count, self.passed) = (0, 0);
         let (blocks, rest) = text.as_chunks::<BLOCK>();
         for (index, block) in blocks.iter().enumerate() {
             self.take(index * BLOCK, self.marks.within(block));
@@ -37,7 +39,13 @@ impl Ends {
             block[..rest.len()].copy_from_slice(rest);
             self.take(blocks.len() * BLOCK, self.marks.within(&block) & !(!0 << rest.len()));
         }
-        &self.at[..self.count]
+    }
+
+    /// Those from a place on, which is not before that of the last call.
+    pub fn from(&mut self, place: usize) -> &[u32] {
+        let found = &self.at[..self.count];
+        self.passed += found[self.passed..].iter().take_while(|&&at| (at as usize) < place).count();
+        &found[self.passed..]
     }
 
     #[inline(always)]
@@ -91,7 +99,10 @@ mod tests {
             for _ in 0..2 {
                 let is_mark = |at: &u32| matches!(text[*at as usize], b';' | b'\n' | b'\r' | b'"');
                 let wanted: Vec<u32> = (0..text.len() as u32).filter(is_mark).collect();
-                prop_assert_eq!(ends.find(&text), wanted);
+                ends.find(&text);
+                prop_assert_eq!(ends.from(0), &wanted);
+                let later: Vec<u32> = wanted.into_iter().filter(|at| *at >= 20).collect();
+                prop_assert_eq!(ends.from(20), later);
             }
         }
     }

@@ -27,8 +27,9 @@ pub enum Line {
 }
 
 impl<'t> Lines<'t> {
-    pub fn of(text: &'t [u8], ends: &'t [u32], delimiter: u8) -> Self {
-        Lines { text, ends: ends.iter(), delimiter, at: 0 }
+    /// From a place on, with the ends behind it.
+    pub fn of(text: &'t [u8], at: usize, ends: &'t [u32], delimiter: u8) -> Self {
+        Lines { text, ends: ends.iter(), delimiter, at }
     }
 
     /// Where the next line begins.

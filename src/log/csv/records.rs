@@ -42,6 +42,15 @@ struct Quoted {
     filled: (usize, usize),
 }
 
+/// The stretch of text whose cells are known.
+#[derive(Clone, Copy)]
+struct Window {
+    from: usize,
+    to: usize,
+    /// Of the next one.
+    size: usize,
+}
+
 /// What became of the text from one place on.
 enum Cut {
     /// A record, or a blank line: where the next begins.
@@ -128,10 +137,11 @@ impl Records {
             // The csv crate takes a second mark of Unicode for none of the table's.
             at = if text.starts_with(UNICODE_MARK) { UNICODE_MARK.len() } else { 0 };
         }
+        let mut window = Window { from: 0, to: 0, size: WINDOW };
         while at < text.len() {
             let between = self.quoted.seen == 0;
             if between && at < whole && !self.by_the_crate {
-                at += self.plain(&text[at..whole]);
+                at = self.plain(&text[..whole], at, &mut window);
             }
             if self.filler.ended() {
                 return text.len();
@@ -149,25 +159,31 @@ impl Records {
         at
     }
 
-    /// Takes lines without quotation marks that end with `\n` or `\r\n`, up to the first
-    /// that is not such a one, and gives how many bytes they are.
-    fn plain(&mut self, text: &[u8]) -> usize {
-        let (mut at, mut window) = (0, WINDOW);
+    /// Takes lines without quotation marks that end with `\n` or `\r\n`, from a place up to
+    /// the first that is not such a one, and gives where that begins.
+    fn plain(&mut self, text: &[u8], mut at: usize, window: &mut Window) -> usize {
         while at < text.len() && !self.filler.ended() {
-            let ahead = &text[at..text.len().min(at + window)];
-            let mut lines = Lines::of(ahead, self.ends.find(ahead), self.delimiter);
+            if at >= window.to {
+                *window = Window { from: at, to: text.len().min(at + window.size), ..*window };
+                self.ends.find(&text[window.from..window.to]);
+            }
+            let ahead = &text[window.from..window.to];
+            let start = at - window.from;
+            let mut lines = Lines::of(ahead, start, self.ends.from(start), self.delimiter);
             let stopped = loop {
                 match lines.next(&mut self.filler, self.line) {
                     Line::Taken if !self.filler.ended() => self.line += 1,
                     stopped => break stopped,
                 }
             };
-            at += lines.at();
-            if matches!(stopped, Line::Odd) {
-                break;
+            let before = std::mem::replace(&mut at, window.from + lines.at());
+            match stopped {
+                Line::Odd => break,
+                // Its last line is looked at anew; one line may be longer than the window.
+                _ if before == at => window.size = window.size.saturating_mul(8),
+                _ => window.size = WINDOW,
             }
-            // One line may be longer than the window.
-            window = if lines.at() == 0 { window.saturating_mul(8) } else { WINDOW };
+            window.to = at;
         }
         at
     }
@@ -200,17 +216,8 @@ impl Records {
         let (cells, lines) = (self.quoted.record(), lines_in(part));
         let spans = lines > 1 && cells.iter().any(|cell| self.quoted.of(cell).contains(&b'\n'));
         let open = || part.iter().filter(|&&b| b == b'"').count() % 2 == 1;
-        // A cell that holds whole records was opened by a mark that should have closed one.
-        let delimiter = self.delimiter;
-        let is_record = |line: &[u8]| {
-            let mut cells = line.split(|&b| b == delimiter);
-            let first = cells.next().and_then(|first| std::str::from_utf8(first).ok());
-            first.is_some_and(super::sniff::is_reading) && cells.count() + 1 >= self.filler.width()
-        };
-        let records = |cell: &Range<usize>| {
-            self.quoted.of(cell).split(|&b| b == b'\n').skip(1).any(is_record)
-        };
-        if spans && (cells.len() != self.filler.width() || open() || cells.iter().any(records)) {
+        let holds = |cell| holds_record(self.quoted.of(cell), self.delimiter, self.filler.width());
+        if spans && (cells.len() != self.filler.width() || open() || cells.iter().any(holds)) {
             self.line_by_line(part);
             return;
         }
@@ -313,6 +320,16 @@ impl Quoted {
     }
 }
 
+/// Whether a cell holds whole records: the mark that opened it should have closed another.
+fn holds_record(cell: &[u8], delimiter: u8, width: usize) -> bool {
+    let is_record = |line: &[u8]| {
+        let mut cells = line.split(|&b| b == delimiter);
+        let first = cells.next().and_then(|first| std::str::from_utf8(first).ok());
+        first.is_some_and(super::sniff::is_reading) && cells.count() + 1 >= width
+    };
+    cell.split(|&b| b == b'\n').skip(1).any(is_record)
+}
+
 /// How much of a text is lines with their ends.
 fn whole_lines(text: &[u8]) -> usize {
     text.iter().rposition(|&b| b == b'\n').map_or(0, |last| last + 1)
@@ -354,7 +371,9 @@ mod tests {
             let (line, part) = (1 + lines_in(&text[..start]), &text[start..end]);
             let spans = lines_in(part) > 1 && record.iter().any(|cell| cell.contains(&b'\n'));
             let open = part.iter().filter(|&&b| b == b'"').count() % 2 == 1;
-            let rows: Vec<(csv::ByteRecord, u64)> = if spans && (record.len() != 3 || open) {
+            let holds = record.iter().any(|cell| holds_record(cell, b';', 3));
+            let rows: Vec<(csv::ByteRecord, u64)> = if spans && (record.len() != 3 || open || holds)
+            {
                 filler.open_quote(line);
                 let text = String::from_utf8_lossy(part).replace('"', "");
                 let lines = text.lines().zip(line..).filter(|(text, _)| !text.trim().is_empty());
