@@ -51,6 +51,7 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     if !could_be(text) {
         return None;
     }
+    let text = text.strip_suffix(" Uhr").unwrap_or(text);
     let signed = with_signs(text);
     let (text, zone_s) = split_zone(&signed);
     if let Some((days, rest)) = whole_days(text) {
@@ -135,7 +136,15 @@ fn split_zone(text: &str) -> (&str, Option<f64>) {
             return (before.trim_end(), Some(0.0));
         }
     }
-    let clock_at = text.find(':').unwrap_or(text.len());
+    let clock_at = text.find(':').or_else(|| text.find('T')).unwrap_or(text.len());
+    // Berlin's time or another's: as with no zone, it is taken as it stands.
+    let is_place = |name: &str| name.contains('/') && !name.contains(|c: char| c.is_ascii_digit());
+    if let Some((before, name)) = text.rsplit_once(' ')
+        && before.contains(':')
+        && is_place(name)
+    {
+        return (before.trim_end(), None);
+    }
     if let Some((before, name)) = text.rsplit_once(' ').filter(|(before, _)| before.contains(':'))
         && let Some((_, hours)) = ZONES.iter().find(|(zone, _)| *zone == name)
     {

@@ -66,6 +66,11 @@ impl Words {
 /// of an abbreviation: `GPSSpeed` is `gps speed`.
 fn starts_word(before: Option<char>, c: char, after: Option<char>) -> bool {
     let Some(before) = before else { return false };
+    // GPS速度: letters of the East are none of a Latin word.
+    let is_eastern = |c: char| ('\u{3040}'..='\u{d7af}').contains(&c);
+    if is_eastern(before) != is_eastern(c) && before.is_alphanumeric() {
+        return true;
+    }
     c.is_uppercase()
         && (before.is_lowercase()
             || (before.is_uppercase() && after.is_some_and(char::is_lowercase)))

@@ -118,7 +118,7 @@ const RULES: &[Rule] = &[
     (
         Role::VehicleSpeed,
         "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|скорость|predkosc|rychlost|sebesseg|차속|차량속도|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph",
-        "=wind|windspeed|headwind|=down|=up|=tyre|=tire|reference|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
+        "=wind|windspeed|headwind|=down|=up|=tyre|=tire|reference|roue|rueda|ruota|=wiel|車輪|engage|fan|engine|motor|turbo|shaft|pump|cruise|idle|flow|angular|yaw|airspeed|limit|regime|steer|lader|=rad|vertical|north|east|blower|=wheel front|intake|source|sensor2|event|lenk|=ratio",
     ),
     (
         Role::ManifoldPressure,
@@ -156,7 +156,7 @@ const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebodyair|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|laddluft|suralimente|sortieechangeur|sortieintercooler",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|throttlebodyair|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|増圧後|增压后|中冷后|laddluft|suralimente|sortieechangeur|sortieintercooler",
         "",
     ),
     (

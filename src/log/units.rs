@@ -257,6 +257,13 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
             return (head.trim().to_owned(), Some(unit));
         }
     }
+    // A sign that no name has tells a unit behind a blank: `Motordrehzahl 1/min`, `Temp ℃`.
+    if let Some((head, last)) = name.rsplit_once(' ')
+        && last.contains(['/', '°', '℃', '℉', '%'])
+        && let Some(unit) = spelled(last)
+    {
+        return (head.trim().to_owned(), Some(unit));
+    }
     (name.to_owned(), None)
 }
 
@@ -297,7 +304,7 @@ pub fn glued(words: &[String], wanted: Option<Quantity>) -> Option<Unit> {
         let tail = &words[words.len() - take..];
         let fits =
             |text: &String| spelled(text).filter(|unit| allowed(&tail.concat(), *unit, wanted));
-        if let Some(unit) = [tail.concat(), tail.join("/")].iter().find_map(fits) {
+        if let Some(unit) = [tail.join("/"), tail.concat()].iter().find_map(fits) {
             return Some(unit);
         }
     }

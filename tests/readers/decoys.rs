@@ -42,6 +42,8 @@ fn what_is_wanted_limited_or_another_s_is_not_the_thing_itself() {
         "Velocità massima",
         "Snelheidslimiet",
         "Doelsnelheid",
+        "Vitesse roue",
+        "Vitesse engagée",
         "Gemiddelde snelheid",
         "Windsnelheid",
         "制限速度",
@@ -145,6 +147,20 @@ fn written(log: &Log) -> (Vec<f64>, &'static str, Vec<f64>) {
 }
 
 #[test]
+fn a_receiver_s_speed_is_one_in_the_letters_of_the_east_too() {
+    for name in ["GPS速度 (km/h)", "GPS車速 (km/h)"] {
+        assert_eq!(role(name, &["80", "90", "100"]), "satellite_speed", "{name}");
+    }
+}
+
+/// -0.6 to 0.9 is a turbo's range in bar; in psi no engine would move.
+#[test]
+fn a_boost_of_less_than_one_is_in_bar() {
+    let (_, unit, _) = written(&column("Boost", &["-0.6", "0.2", "0.9"]));
+    assert_eq!(unit, "bar gauge");
+}
+
+#[test]
 fn a_clock_s_ticks_are_counted_in_their_unit() {
     for (unit, tick_s) in [
         ("10 ms", 0.01),
@@ -177,11 +193,16 @@ fn units_with_a_word_more_are_what_they_say() {
         ("Engine speed (1/s)", ["15", "50", "90"], "rev/s"),
         ("v_vehicle_m_s", ["0", "10", "20"], "m/s"),
         ("Coolant (°C, filtered)", ["80", "81", "82"], "°C"),
+        ("Motordrehzahl 1/min", ["800", "900", "1000"], "rpm"),
+        ("Coolant temp ℃", ["80", "81", "82"], "°C"),
+        ("Speed (km&#47;h)", ["80", "90", "100"], "km/h"),
+        ("Long. acc. (g)", ["- 0.12", "0.1", "+ 0.3"], "g"),
         ("Coolant (&deg;C)", ["80", "81", "82"], "°C"),
     ] {
         let (_, unit, value) = written(&column(name, &values));
         assert_eq!(unit, symbol, "{name}");
-        assert_eq!(value, values.map(|value| value.parse::<f64>().unwrap()), "{name}");
+        let wanted = values.map(|value| value.replace(' ', "").parse::<f64>().unwrap());
+        assert_eq!(value, wanted, "{name}");
     }
 }
 

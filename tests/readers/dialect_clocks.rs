@@ -205,10 +205,73 @@ pub fn in_parts() -> Vec<Case> {
             &[],
         ),
         case(
+            "milliseconds in steps of 100 are no minutes",
+            "Time,Speed (km/h)\n0,0\n100,10\n200,20\n300,30\n400,40\n",
+            &["Speed = vehicle_speed [km/h] 0:0 0.1:10 0.2:20 0.3:30 0.4:40"],
+            &["unit_guessed"],
+        ),
+        case(
+            "milliseconds in steps of 50 are no minutes",
+            "Time,Speed (km/h)\n0,0\n50,10\n100,20\n150,30\n200,40\n",
+            &["Speed = vehicle_speed [km/h] 0:0 0.05:10 0.1:20 0.15:30 0.2:40"],
+            &["unit_guessed"],
+        ),
+        case(
             "seconds that pass 60, 80 and 100 are seconds",
             "Time,Speed (km/h)\n59.0,0\n60.0,10\n99.0,20\n100.0,30\n101.0,40\n",
             &["Speed = vehicle_speed [km/h] 0:0 1:10 40:20 41:30 42:40"],
             &["unit_guessed", "gap"],
+        ),
+        case(
+            "the date only where it is new",
+            table(
+                "Date,Time",
+                [
+                    "2024-06-14,13:37:12.4",
+                    ",13:37:12.6",
+                    ",13:37:12.8",
+                    "2024-06-14,13:37:13.0",
+                    ",13:37:13.2",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "a word behind the clock",
+            table(
+                "Zeit",
+                [
+                    "13:37:12.4 Uhr",
+                    "13:37:12.6 Uhr",
+                    "13:37:12.8 Uhr",
+                    "13:37:13.0 Uhr",
+                    "13:37:13.2 Uhr",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "a place behind the clock, and an offset behind the compact form",
+            table(
+                "ts,Time",
+                [
+                    "2024-06-14 13:37:12.4 Europe/Berlin,20240614T133712.4+0200",
+                    "2024-06-14 13:37:12.6 Europe/Berlin,20240614T133712.6+0200",
+                    "2024-06-14 13:37:12.8 Europe/Berlin,20240614T133712.8+0200",
+                    "2024-06-14 13:37:13.0 Europe/Berlin,20240614T133713.0+0200",
+                    "2024-06-14 13:37:13.2 Europe/Berlin,20240614T133713.2+0200",
+                ],
+            ),
+            READ,
+            &[],
+        ),
+        case(
+            "milliseconds since the start",
+            table("Milliseconds since start", ["400", "600", "800", "1000", "1200"]),
+            READ,
+            &["unit_guessed"],
         ),
         case(
             "a clock of twelve hours",

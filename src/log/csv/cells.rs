@@ -158,6 +158,17 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
     if text.is_empty() || is_blank(text) {
         return Cell::Blank;
     }
+    // The sign apart from its number, in columns set in line.
+    if let Some((minus, size)) =
+        text.split_once(' ').filter(|(sign, _)| matches!(*sign, "-" | "+" | "−"))
+    {
+        return match parse(size.trim_start().as_bytes(), decimal) {
+            Cell::Number(size) if size >= 0.0 => {
+                Cell::Number(if minus == "+" { size } else { -size })
+            }
+            _ => Cell::Text,
+        };
+    }
     if let Some(&(_, value)) = WORDS.iter().find(|(word, _)| text.eq_ignore_ascii_case(word)) {
         return Cell::Number(value);
     }
@@ -263,6 +274,8 @@ mod tests {
             ("-1,234", Point, -1234.0),
             ("on", Point, 1.0),
             ("−3", Point, -3.0),
+            ("- 0.12", Point, -0.12),
+            ("+ 3,5", Comma, 3.5),
         ];
         for (text, decimal, value) in rows {
             assert_eq!(parse(text.as_bytes(), decimal), Cell::Number(value), "{text}");

@@ -84,9 +84,11 @@ pub fn heading(written: &str, unit_cell: &str) -> Heading {
 
 /// Signs as a web page writes them.
 fn without_entities(written: String) -> String {
-    const SIGNS: [(&str, &str); 7] = [
+    const SIGNS: [(&str, &str); 9] = [
         ("&deg;", "°"),
         ("&#176;", "°"),
+        ("&#47;", "/"),
+        ("&#178;", "²"),
         ("&sup2;", "²"),
         ("&micro;", "µ"),
         ("&nbsp;", " "),
@@ -109,9 +111,13 @@ fn glued(words: &Words) -> Option<Unit> {
     units::glued(&words.words, wanted)
 }
 
+/// What counts from the beginning of a recording is a clock, unlike what counts since
+/// something that happened in it.
+const SINCE_START: &str = "sincestart|sincebegin|sinceboot|sincepower|sincelogstart|seitstart|seitbeginn|depuisledebut|depuisdebut";
+
 /// Names of a clock or a date.
 pub fn is_time(words: &Words) -> bool {
-    is_t(words) || words.has(
+    is_t(words) || words.has(SINCE_START) || words.has(
         "=time|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
          uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=시간|=zaman",
     ) && !words.has(

@@ -404,7 +404,7 @@ impl Read {
 /// its name cannot be told, so that nothing of them is read. Where they are not few, it is
 /// the manner of the recorder to leave off what is blank at the end.
 fn slid(table: &Table) -> Vec<u32> {
-    const ONE_IN: usize = 50;
+    const ONE_IN: usize = 20;
     let few = table.odd.ragged.len() * ONE_IN <= table.lines.len();
     let ragged = table.odd.ragged.iter().copied().filter(|_| few);
     ragged.filter(|record| (*record as usize) < table.lines.len()).collect()

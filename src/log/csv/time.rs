@@ -278,6 +278,8 @@ fn stamps(
         })
     });
     let mut unwrap = Unwrap::default();
+    // A date that stands only where it is new holds for the records below it.
+    let mut carried: Option<(f64, f64)> = None;
     let usual_s = usual_period_s(column);
     let mut seconds = vec![f64::NAN; records];
     for (at, stamp) in column.stamps.iter().enumerate() {
@@ -287,6 +289,11 @@ fn stamps(
             None => midnight(stamp.date, order),
         };
         let Some(time) = stamp.time else { continue };
+        let day = day.or_else(|| {
+            let (day, last_s) = carried.filter(|_| beside.is_some())?;
+            Some(if last_s - time.seconds > DAY_S / 2.0 { day + DAY_S } else { day })
+        });
+        carried = day.map(|day| (day, time.seconds));
         let zone = stamp.zone_s.unwrap_or(0.0);
         let Some(slot) = seconds.get_mut(record) else { continue };
         *slot = match day {
