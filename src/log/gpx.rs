@@ -14,7 +14,7 @@ use super::assemble::{self, Parts};
 use super::clock::{self, DateOrder};
 use super::raw::Raw;
 use super::timeline::{self, Places};
-use super::{Form, Log, LogError, Problem, Series, units};
+use super::{Form, Log, LogError, Problem, Series, positions, units};
 use crate::unit::by_symbol;
 
 /// Names and units of what is kept, as places in [`Point::values`].
@@ -22,6 +22,7 @@ const COLUMNS: [(&str, &str); 5] =
     [("latitude", "°"), ("longitude", "°"), ("elevation", "m"), ("gps speed", "m/s"), ("HDOP", "")];
 const LATITUDE: usize = 0;
 const LONGITUDE: usize = 1;
+const SPEED: usize = 3;
 
 #[derive(Debug, Clone, Default)]
 struct Point {
@@ -71,7 +72,9 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
         return Err(too_few_times(file, points.len(), rising));
     }
     problems.extend(timeline.problems.iter().cloned().chain(repeats));
-    let raws = (0..COLUMNS.len()).filter_map(|column| raw(&points, column, &timeline)).collect();
+    let columns = 0..COLUMNS.len();
+    let mut raws: Vec<Raw> = columns.filter_map(|column| raw(&points, column, &timeline)).collect();
+    problems.extend(speed_by_positions(&mut raws));
     let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
     Ok(assemble::log(Parts {
         file,
@@ -188,7 +191,7 @@ fn field_of(tag: &str) -> Option<Field> {
     Some(match tag {
         "time" => Field::Time,
         "ele" => Field::Value(2),
-        "speed" | "Speed" => Field::Value(3),
+        "speed" | "Speed" => Field::Value(SPEED),
         "hdop" => Field::Value(4),
         _ => return None,
     })
@@ -272,6 +275,33 @@ fn unix_s(text: &[u8]) -> Option<f64> {
     let stamp = clock::parse(text)?;
     let midnight = stamp.date?.unix_s(DateOrder::YearMonthDay)?;
     Some(midnight + stamp.time?.seconds - stamp.zone_s.unwrap_or(0.0))
+}
+
+/// A speed that is not in m/s, though the form says so, is told by the positions: it is
+/// so many times the speed from one to the next all the way.
+fn speed_by_positions(raws: &mut [Raw]) -> Option<Problem> {
+    /// Below, positions are too coarse to tell.
+    const LEAST_MPS: f64 = 5.0;
+    const FEWEST: usize = 10;
+    const SAME_SHARE: f64 = 0.05;
+    let of = |column: usize| raws.iter().position(|raw| raw.name == COLUMNS[column].0);
+    let (lat, lon, speed) = (of(LATITUDE)?, of(LONGITUDE)?, of(SPEED)?);
+    let (lat, lon) = (&raws[lat].series, &raws[lon].series);
+    let own = positions::between(&lat.time_s, &lat.value, &lon.value);
+    let moving = own.time_s.iter().zip(&own.value).filter(|(_, own)| **own > LEAST_MPS);
+    let ratio = |(t, own): (&f64, &f64)| Some(raws[speed].series.at(*t)? / own);
+    let mut ratios: Vec<f64> = moving.filter_map(ratio).collect();
+    ratios.sort_by(f64::total_cmp);
+    let ratio = ratios.get(ratios.len() / 2).filter(|_| ratios.len() >= FEWEST)?;
+    let unit = ["km/h", "mph", "kn"].into_iter().filter_map(by_symbol);
+    let unit = unit.into_iter().find(|unit| (ratio * unit.factor - 1.0).abs() < SAME_SHARE)?;
+    raws[speed].unit = Some(unit);
+    let text = format!(
+        "The speeds of the track are {ratio:.2} times those between its positions: they were taken as \
+         {}, not as m/s.",
+        unit.symbol
+    );
+    Some(Problem { code: "unit_guessed", text })
 }
 
 fn raw(points: &[Point], column: usize, timeline: &timeline::Timeline) -> Option<Raw> {

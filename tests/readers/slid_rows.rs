@@ -79,3 +79,18 @@ fn rows_of_factors_and_offsets_are_not_passed_over() {
         "{error}"
     );
 }
+
+/// As databases write them: \\" in a cell, and not at its end.
+#[test]
+fn quotation_marks_behind_backslashes_stay_in_their_cell() {
+    let rows = |n: usize| {
+        format!("\"{}.{}\",\"he said \\\"go, now\\\"\",\"{n}\",\"{}\"\n", n / 10, n % 10, 800 + n)
+    };
+    let text = format!(
+        "\"Time (s)\",\"Note \\\"free\\\"\",\"Speed (km/h)\",\"RPM\"\n{}",
+        (0..ROWS).map(rows).collect::<String>()
+    );
+    let log = read("a.csv", text.as_bytes()).unwrap();
+    assert_eq!(speeds(&log), ROWS);
+    assert_eq!(log.series(Role::VehicleSpeed).unwrap().len(), ROWS);
+}

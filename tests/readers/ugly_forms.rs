@@ -209,3 +209,27 @@ fn a_track_s_speed_is_in_the_unit_that_its_element_names() {
     let log = read("a.gpx", text.as_bytes()).unwrap();
     assert!(log.channels.iter().all(|channel| channel.name != "gps speed"));
 }
+
+/// A minute of latitude is 1853 m on a sphere of 6371 km: 0.001 min in a second are
+/// 1.853 m/s, and 0.01 min 18.53 m/s or 66.7 km/h.
+#[test]
+fn a_track_s_speed_without_a_unit_is_held_against_its_positions() {
+    let track = |speed: f64| {
+        let point = |n: u32| {
+            let latitude = 48.0 + f64::from(n) * 0.01 / 60.0;
+            format!(
+                "<trkpt lat=\"{latitude:.8}\" lon=\"11.5\"><time>2024-06-14T11:37:{n:02}Z</time><speed>{speed}</speed></trkpt>"
+            )
+        };
+        let points: String = (0..30).map(point).collect();
+        read("a.gpx", format!("<gpx><trk><trkseg>{points}</trkseg></trk></gpx>").as_bytes())
+            .unwrap()
+    };
+    for (written, unit) in [(18.53, "m/s"), (66.7, "km/h"), (36.02, "kn")] {
+        let log = track(written);
+        let speed = log.channel(Role::SatelliteSpeed).unwrap();
+        assert_eq!(speed.unit.unwrap().symbol, unit, "{written}");
+        assert!(speed.series.value.iter().all(|v| (v - 18.53).abs() < 0.02), "{written}");
+        assert_eq!(log.problems.iter().any(|p| p.code == "unit_guessed"), unit != "m/s");
+    }
+}

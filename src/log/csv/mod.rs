@@ -15,6 +15,7 @@ mod cells;
 mod channels;
 mod counter;
 mod ends;
+mod escapes;
 mod further;
 mod gears;
 mod groups;
@@ -41,6 +42,7 @@ pub use self::whole::read;
 
 use self::cells::Decimal;
 use self::channels::Columns;
+use self::escapes::Escapes;
 use self::header::Heading;
 use self::records::Records;
 use self::room::Room;
@@ -108,6 +110,8 @@ struct Body {
     kinds: Vec<Kind>,
     records: Records,
     spread: Spread,
+    /// Where marks stand behind backslashes.
+    escapes: Option<Escapes>,
 }
 
 impl Reader {
@@ -174,6 +178,10 @@ impl Reader {
         let Stage::Head(head) = &mut self.stage else { return };
         let mut head = std::mem::take(head);
         text::break_lone_returns(&mut head);
+        let mut escaping = escapes::has_any(&head).then(Escapes::default);
+        if let Some(escapes) = &mut escaping {
+            head = escapes.plain(&head).to_vec();
+        }
         let text = String::from_utf8_lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
             Err(error) => Stage::Refused { error, in_blanks: blanks::to_tabs(&text).is_some() },
@@ -183,13 +191,14 @@ impl Reader {
                 }
                 room => {
                     let shape = below(shape, self.lines_before);
-                    let body = Body::new(
+                    let mut body = Body::new(
                         shape,
                         self.kinds.take(),
                         room,
                         self.by_the_crate,
                         text.as_bytes(),
                     );
+                    body.escapes = escaping;
                     Stage::Body(Box::new(body))
                 }
             },
@@ -284,18 +293,23 @@ impl Body {
             records.by_the_crate();
         }
         let data = shape.data_at;
-        let mut body = Body { shape, headings, problems, kinds, records, spread: Spread::new() };
+        let (spread, escapes) = (Spread::new(), None);
+        let mut body = Body { shape, headings, problems, kinds, records, spread, escapes };
         body.feed(&text[data.min(text.len())..]);
         body
     }
 
     fn feed(&mut self, text: &[u8]) {
+        let text = self.escapes.as_mut().map_or(text, |escapes| escapes.plain(text));
         self.records.feed(text);
         self.spread.feed(text);
     }
 
-    fn told(self) -> Told {
-        let Body { mut shape, headings, problems, kinds, records, spread } = self;
+    fn told(mut self) -> Told {
+        if let Some(escapes) = self.escapes.take() {
+            self.feed(escapes.rest());
+        }
+        let Body { mut shape, headings, problems, kinds, records, spread, .. } = self;
         let table = records.finish();
         let further = spread.lines().filter_map(|line| sniff::sampled(line, &shape));
         let further: Vec<Vec<String>> = further.collect();
