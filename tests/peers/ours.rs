@@ -39,7 +39,7 @@ fn unzipped(name: &str, bytes: Vec<u8>) -> Result<(String, Vec<u8>), String> {
         return Ok((name.to_owned(), bytes));
     }
     let entries = unpack::entries(name, &bytes).map_err(|error| error.to_string())?;
-    entries.into_iter().next().ok_or_else(|| "the archive is empty".to_owned())
+    entries.files.into_iter().next().ok_or_else(|| "the archive is empty".to_owned())
 }
 
 fn in_pieces(name: &str, bytes: &[u8]) -> Result<Log, String> {
