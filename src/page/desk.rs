@@ -29,7 +29,7 @@ use crate::worker::{Answer, Ask, Desk as Analyst, Handed, Structured, last_words
 
 const SAMPLE: &str = "sample-day.zip";
 /// How long a cancelled reading may take to say that it stopped.
-const CANCEL_MS: u32 = 90;
+const CANCEL_MS: u32 = 80;
 
 /// A chart, or why there is none: no answer awaited any more, or nothing to draw.
 pub type ChartHeard = Callback<Option<Rc<Chart>>>;

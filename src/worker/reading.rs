@@ -12,7 +12,7 @@ use web_sys::Blob;
 use crate::work::{OpenError, Opened, Opening, Outcome};
 
 /// What one slice takes is how long a cancel may wait: some ten milliseconds.
-const SLICE_BYTES: f64 = 4e6;
+const SLICE_BYTES: f64 = 2e6;
 /// A call that lasts is never handed to the better of the engine's compilers; many
 /// short ones are.
 const PIECE_BYTES: u32 = 1 << 18;
