@@ -62,18 +62,19 @@ impl Words {
     }
 }
 
-/// A new word starts at a capital after a small letter, and at the last capital
-/// of an abbreviation: `GPSSpeed` is `gps speed`.
+/// A new word starts at a capital after a small letter, at the last capital of an
+/// abbreviation, and where the script changes: `GPSSpeed` is `gps speed`, `GPS速度` too.
 fn starts_word(before: Option<char>, c: char, after: Option<char>) -> bool {
     let Some(before) = before else { return false };
-    // GPS速度: letters of the East are none of a Latin word.
-    let is_eastern = |c: char| ('\u{3040}'..='\u{d7af}').contains(&c);
-    if is_eastern(before) != is_eastern(c) && before.is_alphanumeric() {
-        return true;
-    }
-    c.is_uppercase()
+    let capital = c.is_uppercase()
         && (before.is_lowercase()
-            || (before.is_uppercase() && after.is_some_and(char::is_lowercase)))
+            || (before.is_uppercase() && after.is_some_and(char::is_lowercase)));
+    capital || is_eastern(before) != is_eastern(c)
+}
+
+/// Kana, ideographs, and what stands among them; not the full-width Latin letters.
+fn is_eastern(c: char) -> bool {
+    ('\u{3040}'..'\u{ff00}').contains(&c) || ('\u{ff66}'..='\u{ff9f}').contains(&c)
 }
 
 /// Small, without accents; German umlauts lose their dots as in many loggers.
@@ -139,6 +140,7 @@ mod tests {
         assert_eq!(Words::of("température d'admission").words, ["temperature", "d", "admission"]);
         assert_eq!(Words::of("KÃ¼hlmittel").words, ["kuhlmittel"]);
         assert_eq!(Words::of("EngineRPM").words, ["engine", "rpm"]);
+        assert_eq!(Words::of("GPS速度").words, ["gps", "速度"]);
     }
 
     #[test]

@@ -137,6 +137,88 @@ fn air_before_the_charge_cooler_is_not_the_charge_air() {
     }
 }
 
+/// Names of one role in the languages of the trade; each must be found alone.
+#[test]
+fn wheels_satellites_and_plain_things_are_known_in_every_language() {
+    let rows: [(&str, &[&str]); 14] = [
+        (
+            "wheel_speed_front_left",
+            &["Vitesse roue AVG", "Velocidad rueda DI", "Velocità ruota ant sx"],
+        ),
+        ("wheel_speed_front_left", &["Wielsnelheid LV", "車輪速FL", "Vitesse roue avant gauche"]),
+        (
+            "wheel_speed_front_right",
+            &["Vitesse roue AVD", "Velocidad rueda DD", "Velocità ruota ant dx"],
+        ),
+        ("wheel_speed_front_right", &["Wielsnelheid RV", "Velocidad rueda delantera derecha"]),
+        (
+            "wheel_speed_rear_left",
+            &["Vitesse roue ARG", "Velocidad rueda TI", "Velocità ruota post sx"],
+        ),
+        ("wheel_speed_rear_left", &["Velocidad de la rueda trasera izquierda", "Wielsnelheid LA"]),
+        (
+            "wheel_speed_rear_right",
+            &["Vitesse roue ARD", "Velocidad rueda TD", "Velocità ruota post dx"],
+        ),
+        (
+            "wheel_speed_rear_right",
+            &["Wielsnelheid RA", "車輪速RR", "Velocità ruota posteriore destra"],
+        ),
+        ("satellite_speed", &["GPS速度", "GPS車速", "Vitesse GPS", "GPS snelheid"]),
+        ("vehicle_speed", &["Vit. véh.", "車両速度", "Tempo", "Tacho"]),
+        ("-", &["Vitesse roue", "Velocidad rueda", "Velocità ruota", "Wielsnelheid", "風速"]),
+        (
+            "-",
+            &["Tempomat-Geschwindigkeit", "Vitesse moyenne", "Velocidad media", "Streefsnelheid"],
+        ),
+        (
+            "-",
+            &[
+                "Grenzgeschwindigkeit",
+                "Vitesse de consigne",
+                "Velocità minima",
+                "Schlupfgeschwindigkeit",
+            ],
+        ),
+        ("-", &["Tyre speed rating", "Overspeed warning", "Navigation speed", "Speed correction"]),
+    ];
+    let heat: [(&str, &[&str]); 5] = [
+        (
+            "charge_air",
+            &["Air suralimenté", "Température après échangeur", "Temperatura uscita intercooler"],
+        ),
+        (
+            "charge_air",
+            &["Charge air cooler outlet temp", "Ladelufttemperatur nach Kühler", "Aftercooler"],
+        ),
+        (
+            "compressor_outlet_air",
+            &[
+                "Aftercooler inlet temp",
+                "Temperatura ingresso intercooler",
+                "インタークーラー前温度",
+            ],
+        ),
+        ("coolant", &["Kühlmittel vor Kühler", "KMT", "ECU.Coolant.Temp", "T_cool"]),
+        (
+            "-",
+            &["Kühler Austrittstemperatur", "ECU temp", "Coolant temp warning", "Max coolant temp"],
+        ),
+    ];
+    let mut wrong = Vec::new();
+    for (rows, unit, values) in
+        [(&rows[..], "km/h", ["8", "33", "20"]), (&heat, "°C", ["41", "42", "44"])]
+    {
+        for (wanted, names) in rows {
+            for name in *names {
+                let found = role(&format!("{name} ({unit})"), &values);
+                wrong.extend((found != *wanted).then(|| format!("{name}: {found}, not {wanted}")));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// The first channel with its values as written, and its unit.
 fn written(log: &Log) -> (Vec<f64>, &'static str, Vec<f64>) {
     let channel: &Channel = &log.channels[0];
