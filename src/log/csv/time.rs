@@ -133,10 +133,15 @@ fn candidates(
     found
 }
 
-/// Named like a clock, or in its units: minutes of a position are of an arc.
+/// Named like a clock, or in its units: minutes of a position are of an arc, and a
+/// German *Tempo* in km/h is no Italian clock.
 pub fn counts_time(heading: &Heading) -> bool {
     let in_units = heading.unit.is_some_and(|unit| unit.quantity == Quantity::Time);
-    is_time(&heading.words) || in_units && roles::named(&heading.words, None).is_none()
+    let in_others = heading
+        .unit
+        .is_some_and(|unit| !matches!(unit.quantity, Quantity::Time | Quantity::Number));
+    is_time(&heading.words) && !in_others
+        || in_units && roles::named(&heading.words, None).is_none()
 }
 
 /// Rising nearly everywhere and not standing still.
