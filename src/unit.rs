@@ -101,6 +101,7 @@ pub const UNITS: &[Unit] = &[
     plain("kn", Quantity::Speed, MPS_PER_KNOT),
     plain("ft/s", Quantity::Speed, METRE_PER_FOOT),
     plain("cm/s", Quantity::Speed, 0.01),
+    plain("mm/s", Quantity::Speed, 0.001),
     plain("rpm", Quantity::EngineSpeed, 1.0),
     plain("1000 rpm", Quantity::EngineSpeed, 1000.0),
     plain("rev/s", Quantity::EngineSpeed, 60.0),
@@ -187,6 +188,15 @@ pub const STANDARD_ATMOSPHERE_PA: f64 = 101_325.0;
 
 const fn gauge(symbol: &'static str, factor: f64) -> Unit {
     Unit { symbol, quantity: Quantity::Pressure, factor, offset: STANDARD_ATMOSPHERE_PA }
+}
+
+/// Turns of an engine, written in a unit that is also that of other things.
+pub fn of_turns(unit: Unit) -> Option<Unit> {
+    match unit.symbol {
+        "Hz" => by_symbol("rev/s"),
+        "rad/s" => Some(plain("rad/s", Quantity::EngineSpeed, 30.0 / std::f64::consts::PI)),
+        _ => None,
+    }
 }
 
 /// The unit with a symbol, exactly as shown.

@@ -15,7 +15,7 @@ use super::raw::Raw;
 use super::roles::Named;
 use super::{
     Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, plausible,
-    positions, roles, strays,
+    positions, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -82,20 +82,13 @@ pub fn log(parts: Parts) -> Log {
 
 impl Draft {
     fn of(raw: Raw) -> Self {
-        let named = roles::named(&raw.words, raw.unit.map(|unit| unit.quantity));
+        let (named, unit) = said(&raw);
         let how = match named {
             Some(named) if named.loose => {
                 vec!["role from a name that leaves some doubt".to_owned()]
             }
             Some(_) => vec!["role from the name".to_owned()],
             None => Vec::new(),
-        };
-        // Turns a second.
-        let turns = named.is_none() && raw.unit.is_some_and(|unit| unit.symbol == "Hz");
-        let engine = turns.then(|| roles::named(&raw.words, Some(Quantity::EngineSpeed))).flatten();
-        let (named, unit) = match engine {
-            Some(engine) => (Some(engine), crate::unit::by_symbol("rev/s")),
-            None => (named, raw.unit),
         };
         Draft { raw, named, unit, guessed: false, how, problems: Vec::new() }
     }
@@ -181,9 +174,30 @@ fn leave_out_codes(draft: &mut Draft) {
     draft.problem("code_for_nothing", text);
 }
 
+/// The role that a channel's name and unit ask for, and the unit as that role has it.
+fn said(raw: &Raw) -> (Option<Named>, Option<Unit>) {
+    let named = |unit: Option<Unit>| {
+        let quantity = unit.map(|unit| unit.quantity);
+        roles::named(&raw.words, quantity).or_else(|| {
+            // The unit behind a name may hold a word against it: the "min" of "1/min".
+            let bare = units::without(&raw.words.words, raw.unit?)?;
+            roles::named(&Words::of(&bare.join(" ")), quantity)
+        })
+    };
+    let turns = || raw.unit.and_then(crate::unit::of_turns);
+    match named(raw.unit) {
+        Some(found) => (Some(found), raw.unit),
+        None => match turns().and_then(|turns| Some((named(Some(turns))?, turns))) {
+            Some((found, turns)) => (Some(found), Some(turns)),
+            None => (None, raw.unit),
+        },
+    }
+}
+
 /// What is written in a unit that is not known is in no other that values might speak for.
 fn refuse_unknown_unit(draft: &mut Draft) {
-    if let Some(unit) = draft.raw.unknown_unit.take() {
+    let needs = draft.role().is_some_and(|role| roles::quantity_of(role) != Quantity::Number);
+    if let Some(unit) = draft.raw.unknown_unit.take().filter(|_| needs) {
         draft.refuse(&format!("its unit ({unit}) is not known"));
     }
 }

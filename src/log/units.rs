@@ -10,6 +10,8 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use super::names::Words;
+use super::roles;
 use crate::unit::{Quantity, Unit, by_symbol};
 
 /// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`].
@@ -29,35 +31,42 @@ const SPELLINGS: &[(&str, &str)] = &[
     (
         "m/s",
         "m/s mps meter/s m.s-1 ms-1 m/sec metersps meterspersecond metres/second \
-         metrespersecond",
+         metrespersecond meters/second meters/s metres/s metros/s metri/s",
     ),
     (
         "km/h",
         "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
-         kmperh km/u km/t kilometersperuur",
+         kmperh km/u km/t kilometersperuur kms/h kms/hr kilometers/hour kilometres/hour \
+         kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時",
     ),
     ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
     ("kn", "kn kt kts knot knots kn_i knoten"),
     ("ft/s", "ft/s fps ft/sec"),
-    ("cm/s", "cm/s"),
+    ("cm/s", "cm/s cm/sec cmps"),
+    ("mm/s", "mm/s mm/sec mmps"),
     (
         "rpm",
         "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
          rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
-         rotationsperminute",
+         rotationsperminute tpm t/min rot/min varv/min v/min toeren/min omwentelingen/min \
+         o/min vueltas/min 1/minute u/minute rev/minute r.p.m 回転/分",
     ),
-    ("1000 rpm", "1000rpm rpmx1000 x1000rpm krpm"),
+    (
+        "1000 rpm",
+        "1000rpm rpmx1000 x1000rpm krpm 1000/min rpm/1000 x1000/min 1000min-1 1000u/min \
+         1000tr/min x1000tr/min x1000u/min x1000r/min",
+    ),
     ("rev/s", "rev/s rps"),
     ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s"),
-    ("g", "g gs gn g_n gee gforce g-force"),
+    ("g", "g gs g's gn g_n gee gees gforce g-force"),
     ("mg", "mg"),
-    ("ft/s²", "ft/s2 ft/s/s ft/sec2 ft/sec/sec fps2"),
+    ("ft/s²", "ft/s2 ft/s/s ft/sec2 ft/sec/sec fps2 ft/ss ft.s-2 fts-2"),
     ("km/h/s", "km/h/s"),
     ("mph/s", "mph/s mph/sec"),
     (
         "°C",
         "°c c degc cel celsius degcelsius deg.c degreesc degreec degreescelsius gradc \
-         grdc °celsius degresc deg_c grc ?c \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
+         grdc °celsius degcelcius celcius centigrade c° gradcelsius 摂氏 degresc deg_c grc ?c \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
     ),
     (
         "°F",
@@ -143,11 +152,17 @@ fn pressure(tidy: &str) -> Option<Unit> {
         let unit = KNOWN.get(base.trim_end_matches(['.', ',', '_', '-'])).copied()?;
         (unit.quantity == Quantity::Pressure).then_some(unit)
     };
-    if let Some(base) = cut(&["absolute", "absolut", "abs"]) {
+    const ABSOLUTE: &[&str] = &["absolute", "absolut", "absolu", "assoluta", "abs", "a"];
+    const GAUGE: &[&str] =
+        &["relative", "relativ", "relatif", "rel", "gauge", "uberdruck", "überdruck", "ü", "g"];
+    if let Some(base) = cut(ABSOLUTE) {
         return known(base);
     }
-    let base = cut(&["relative", "relativ", "rel", "gauge", "uberdruck", "überdruck", "ü"])?;
-    by_symbol(&format!("{} gauge", known(base)?.symbol))
+    let symbol = match known(cut(GAUGE)?)?.symbol {
+        "hPa" => "mbar",
+        symbol => symbol,
+    };
+    by_symbol(&format!("{symbol} gauge"))
 }
 
 /// A part of a second that a counter ticks in: `10 ms`, `x100 ms`, `1/100 s`, `0.1 s`.
@@ -176,9 +191,19 @@ fn holds_unit(inside: &str) -> bool {
 
 /// A unit in the name's brackets that is not known, as written.
 pub fn unknown_in(written: &str) -> Option<&str> {
-    let (_, inside, _) = last_bracket(written.trim())?;
-    (spelled(inside).is_none() && first_of(inside).is_none() && holds_unit(inside))
-        .then_some(inside)
+    let strange = |inside: &&str| {
+        spelled(inside).is_none() && first_of(inside).is_none() && holds_unit(inside)
+    };
+    brackets(written.trim()).into_iter().map(|(_, inside, _)| inside).find(strange)
+}
+
+/// What stands in the place of a unit and is none, nor a word for having none.
+pub fn unknown(written: &str) -> Option<&str> {
+    const NONE: [&str; 12] =
+        ["-", "--", "none", "n/a", "na", "1", "#", "unitless", "raw", "bool", "enum", "text"];
+    let tidy = tidy(written);
+    (!tidy.is_empty() && !NONE.contains(&tidy.as_str()) && spelled(written).is_none())
+        .then(|| written.trim())
 }
 
 /// The unit before a remark: `°C, filtered`.
@@ -211,6 +236,8 @@ fn tidy(text: &str) -> String {
             'º' | '˚' | '∘' => tidy.push('°'),
             'µ' | 'μ' => tidy.push('u'),
             '·' | '⋅' | '*' | '•' => tidy.push('.'),
+            '×' => tidy.push('x'),
+            '’' => tidy.push('\''),
             '⁻' | '−' => tidy.push('-'),
             '¹' => tidy.push('1'),
             '℃' => tidy.push_str("°c"),
@@ -241,9 +268,12 @@ fn is_bracket(c: char) -> bool {
 /// are glued on (`speed_mph`): these are part of the name as the file has it.
 pub fn split_name(written: &str) -> (String, Option<Unit>) {
     let name = written.trim();
-    if let Some((head, inside, tail)) = last_bracket(name)
-        && let Some(unit) = spelled(inside).or_else(|| first_of(inside))
-    {
+    for (head, inside, tail) in brackets(name) {
+        // A receiver is written in capitals, grams a second are not.
+        let Some(unit) = spelled(inside).or_else(|| first_of(inside)).filter(|_| inside != "GPS")
+        else {
+            continue;
+        };
         let rest = format!("{} {}", head.trim(), tail.trim());
         let rest = rest.trim();
         // A bare "[km/h]" names nothing else: keep it as the name.
@@ -267,29 +297,43 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
     (name.to_owned(), None)
 }
 
-/// The last bracketed part: text before, inside, after.
-fn last_bracket(name: &str) -> Option<(&str, &str, &str)> {
-    [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>'), ('［', '］'), ('（', '）'), ('【', '】')]
-        .iter()
-        .filter_map(|&(open, close)| {
-            let end = name.rfind(close)?;
-            // Of brackets within one another, as in (bar(a)), the outermost.
-            let mut depth = 0usize;
-            let start = name[..end].rmatch_indices([open, close]).find_map(|(at, sign)| {
-                if sign.starts_with(close) {
-                    depth += 1;
-                    return None;
-                }
-                depth = depth.checked_sub(1).unwrap_or(usize::MAX);
-                (depth == usize::MAX).then_some(at)
-            })?;
-            Some((start, end))
-        })
-        .max()
-        .and_then(|(start, end)| {
-            let after = |at: usize| name[at..].chars().next().map_or(at, |c| at + c.len_utf8());
-            Some((&name[..start], name.get(after(start)..end)?, &name[after(end)..]))
-        })
+/// The bracketed parts, the last first: text before, inside, after. Of brackets within
+/// one another, as in `[kPa(a)]`, only the outermost.
+fn brackets(name: &str) -> Vec<(&str, &str, &str)> {
+    const PAIRS: [(char, char); 7] =
+        [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>'), ('［', '］'), ('（', '）'), ('【', '】')];
+    let mut open: Vec<(usize, char)> = Vec::new();
+    let mut found: Vec<(usize, usize)> = Vec::new();
+    for (at, sign) in name.char_indices() {
+        if let Some((_, close)) = PAIRS.iter().find(|pair| pair.0 == sign) {
+            open.push((at, *close));
+        } else if let Some(depth) = open.iter().rposition(|(_, close)| *close == sign) {
+            let start = open[depth].0;
+            open.truncate(depth);
+            found.retain(|(inner, _)| *inner < start);
+            found.push((start, at));
+        }
+    }
+    let after = |at: usize| name[at..].chars().next().map_or(at, |c| at + c.len_utf8());
+    let parts = found.into_iter().rev().filter_map(|(start, end)| {
+        Some((&name[..start], name.get(after(start)..end)?, &name[after(end)..]))
+    });
+    parts.collect()
+}
+
+/// A unit glued to a name, read with the quantity that the rest of the name asks for.
+pub fn in_name(words: &Words) -> Option<Unit> {
+    let wanted = roles::named(words, None).map(|named| roles::quantity_of(named.role));
+    glued(&words.words, wanted)
+}
+
+/// The words of a name without those at its end that spell its unit.
+pub fn without(words: &[String], unit: Unit) -> Option<&[String]> {
+    (1..=3).rev().filter(|take| words.len() > *take).find_map(|take| {
+        let (rest, tail) = words.split_at(words.len() - take);
+        let spells = |text: String| spelled(&text).is_some_and(|tail| tail.symbol == unit.symbol);
+        (spells(tail.concat()) || spells(tail.join("/"))).then_some(rest)
+    })
 }
 
 /// A unit glued to a name, from its last words: `speed_mph`, `accel_mps2`, `Temp C`.
@@ -357,6 +401,10 @@ mod tests {
             ("bar(a)", "bar"),
             ("ｋｍ／ｈ", "km/h"),
             ("bar (g)", "bar gauge"),
+            ("PSI-A", "psi"),
+            ("rpm/1000", "1000 rpm"),
+            ("g's", "g"),
+            ("hPa rel.", "mbar gauge"),
             ("hPa", "hPa"),
             ("mbar", "mbar"),
             ("%", "%"),
@@ -379,6 +427,11 @@ mod tests {
         assert_eq!(unit("Boost (bank 1) [psi]"), Some("psi"));
         assert_eq!(unit("Manifold pressure (bar(a))"), Some("bar"));
         assert_eq!(unit("水温［℃］"), Some("°C"));
+        assert_eq!(unit("MAP [kPa(a)]"), Some("kPa"));
+        assert_eq!(unit("Boost [psi(g)]"), Some("psi gauge"));
+        assert_eq!(unit("Speed [km/h] (GPS)"), Some("km/h"));
+        assert_eq!(unit("Water ℃"), Some("°C"));
+        assert_eq!(split_name("Speed m/s"), ("Speed".to_owned(), spelled("m/s")));
         assert_eq!(split_name("a ) b ( c").0, "a ) b ( c");
     }
 }

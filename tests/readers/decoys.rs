@@ -280,6 +280,16 @@ fn units_with_a_word_more_are_what_they_say() {
         ("Speed (km&#47;h)", ["80", "90", "100"], "km/h"),
         ("Long. acc. (g)", ["- 0.12", "0.1", "+ 0.3"], "g"),
         ("Coolant (&deg;C)", ["80", "81", "82"], "°C"),
+        ("MAP [kPa(a)]", ["38", "101", "180"], "kPa"),
+        ("Boost [psi(g)]", ["-9", "3", "14"], "psi gauge"),
+        ("MAP (PSI-A)", ["5.5", "14.7", "22"], "psi"),
+        ("Speed [m/s] (GPS)", ["0", "10", "20"], "m/s"),
+        ("Speed m/s", ["0", "10", "20"], "m/s"),
+        ("Engine speed 1/min", ["850", "3000", "4500"], "rpm"),
+        ("Motortoerental (tpm)", ["850", "3000", "4500"], "rpm"),
+        ("Engine speed (1000/min)", ["0.85", "3", "4.5"], "1000 rpm"),
+        ("T_cool_degC", ["80", "81", "82"], "°C"),
+        ("Vehicle speed (mm/s)", ["0", "10000", "20000"], "mm/s"),
     ] {
         let (_, unit, value) = written(&column(name, &values));
         assert_eq!(unit, symbol, "{name}");
@@ -296,6 +306,27 @@ fn a_unit_that_is_not_known_is_no_licence_to_guess() {
         log.problems[0].text,
         "\"Vehicle speed (km/h x10)\" is named like vehicle speed, but its unit (km/h x10) is not known; \
          it was given no role."
+    );
+}
+
+/// One turn is 2π rad, so that 100π rad/s are 50 turns a second: 3000 a minute.
+#[test]
+fn an_engine_may_turn_in_radians_a_second() {
+    let log = column("Engine speed (rad/s)", &["0", "157.07963268", "314.15926536"]);
+    assert_eq!(log.channels[0].role.map(|role| role.code()), Some("engine_speed"));
+    let off = log.channels[0].series.value.iter().zip([0.0, 1500.0, 3000.0]).map(|(a, b)| a - b);
+    assert!(off.fold(0.0, |most: f64, off| most.max(off.abs())) < 1e-4);
+}
+
+#[test]
+fn a_units_row_with_a_unit_that_is_not_known_is_no_licence_either() {
+    let file = "Time,Speed,RPM\ns,furlong/day,1/min\n0,0,800\n1,10,900\n2,20,1000\n";
+    let log = read("a.csv", file.as_bytes()).unwrap();
+    let roles: Vec<_> = log.channels.iter().map(|channel| channel.role).collect();
+    assert_eq!(roles, [None, Some(pullmark::log::Role::EngineSpeed)]);
+    assert_eq!(
+        log.problems[0].text,
+        "\"Speed\" is named like vehicle speed, but its unit (furlong/day) is not known; it was given no role."
     );
 }
 

@@ -73,7 +73,9 @@ pub fn heading(written: &str, unit_cell: &str) -> Heading {
     let words = Words::of(&name);
     // Beside the name it is certain which column a unit is of.
     let mut unit = in_name.or_else(|| units::spelled(unit_cell));
-    let unknown = units::unknown_in(&written).filter(|_| unit.is_none());
+    let unknown = units::unknown_in(&written)
+        .or_else(|| units::unknown(unit_cell))
+        .filter(|_| unit.is_none());
     let unknown_unit = unknown.map(|unknown| shown(unknown).into_owned());
     if unknown_unit.is_none() {
         unit = unit.or_else(|| glued(&words));
@@ -101,14 +103,12 @@ fn without_entities(written: String) -> String {
     SIGNS.iter().fold(written, |text, (entity, sign)| text.replace(entity, sign))
 }
 
-/// A unit glued to the name, read with the quantity that the rest of the name asks for.
+/// A unit glued to the name; what is named like a clock counts time.
 fn glued(words: &Words) -> Option<Unit> {
-    let wanted = if is_time(words) {
-        Some(Quantity::Time)
-    } else {
-        roles::named(words, None).map(|named| roles::quantity_of(named.role))
-    };
-    units::glued(&words.words, wanted)
+    match is_time(words) {
+        true => units::glued(&words.words, Some(Quantity::Time)),
+        false => units::in_name(words),
+    }
 }
 
 /// What counts from the beginning of a recording is a clock, unlike what counts since

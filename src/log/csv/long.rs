@@ -103,6 +103,7 @@ pub fn read(
         let series = Series { time_s: time_s.into(), value };
         let mut raw = Raw::new(&heading.name, heading.unit, series);
         raw.words = heading.words;
+        raw.unknown_unit = heading.unknown_unit;
         if !channel.series.is_empty() {
             raw.name = format!("{} (series {})", raw.name, channel.series);
         }

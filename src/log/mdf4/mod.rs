@@ -24,6 +24,7 @@ use self::sorted::{Held, Source, lost_records, sort};
 use super::assemble::{self, Parts};
 use super::fresh::{self, Repeated};
 use super::limits::{COLUMNS_LIMIT, NESTED_LIMIT, READINGS_LIMIT};
+use super::names::Words;
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series, units};
@@ -92,6 +93,7 @@ struct Group {
 struct Written {
     name: String,
     unit: Option<Unit>,
+    unknown_unit: Option<String>,
     value: Vec<f64>,
 }
 
@@ -315,22 +317,27 @@ impl<'a> Reader<'a> {
         }
         let raw = record::raw(records, &field);
         let value = raw.into_iter().map(|raw| conversion.value(raw).unwrap_or(f64::NAN)).collect();
-        let unit = self.unit(channel);
+        let written = self.unit_texts(channel);
+        let unit = written.iter().find_map(|text| units::spelled(text));
         if matches!(kind, 2 | 3) {
             if sync == 1 {
                 group.time = in_seconds(value, unit);
             }
             return Ok(());
         }
-        group.channels.push(Written { name, unit, value });
+        let unknown = written.iter().find_map(|text| units::unknown(text)).map(str::to_owned);
+        let unknown_unit = unknown.filter(|_| unit.is_none());
+        let in_name = || units::in_name(&Words::of(&name));
+        let unit = unit.or_else(|| unknown_unit.is_none().then(in_name).flatten());
+        group.channels.push(Written { name, unit, unknown_unit, value });
         Ok(())
     }
 
-    fn unit(&self, channel: &Block) -> Option<Unit> {
-        let own = text(self.bytes, channel.link(6));
+    /// What stands in the place of the unit, in the channel and in its conversion.
+    fn unit_texts(&self, channel: &Block) -> [String; 2] {
         let conversion = expect(self.bytes, channel.link(4), b"##CC").ok().flatten();
-        let of_conversion = || conversion.map(|block| text(self.bytes, block.link(1)));
-        units::spelled(&own).or_else(|| units::spelled(&of_conversion()?))
+        let of_conversion = conversion.map(|block| text(self.bytes, block.link(1)));
+        [text(self.bytes, channel.link(6)), of_conversion.unwrap_or_default()]
     }
 
     /// Nothing to show, with the first that was odd: it is most likely why.
@@ -484,6 +491,7 @@ fn channels_of(
                 channel.unit,
                 Series { time_s: time_s.into(), value: fresh },
             );
+            raw.unknown_unit = channel.unknown_unit.clone();
             raw.fresh = kept.map_or_else(String::new, |kept| kept.how);
             raw
         })

@@ -139,7 +139,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::ManifoldPressure,
-        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力",
+        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|=pman|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力",
         MORE_THAN_PRESSURE,
     ),
     (
