@@ -219,7 +219,11 @@ pub fn is_reading(cell: &str) -> bool {
         matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_) | Cell::Measured(..))
     };
     let digits = cell.bytes().any(|b| b.is_ascii_digit());
+    // "1/min" is a unit, and no reading of 1 in "/min".
+    let counted = cell.trim_start_matches(|c: char| c == '[' || c == '(' || c.is_ascii_digit());
+    let is_unit = counted.starts_with('/') && units::spelled(cell).is_some();
     digits
+        && !is_unit
         && (number(Decimal::Point)
             || number(Decimal::Comma)
             || clock::parse(cell.as_bytes()).is_some())
