@@ -152,6 +152,9 @@ fn within_usual(inside: Spread, (lowest, highest): (f64, f64)) -> bool {
     inside.middle >= lowest && inside.middle <= highest && inside.high <= highest + 25.0
 }
 
+/// Below this a manifold holds vacuum, a fifth under the standard atmosphere.
+const IDLE_VACUUM_PA: f64 = 8e4;
+
 fn pressure(role: Role, spread: Spread) -> Option<Guess> {
     let negative = spread.low < 0.0;
     let gauge = ["psi gauge", "bar gauge", "kPa gauge", "mbar gauge"];
@@ -170,7 +173,12 @@ fn pressure(role: Role, spread: Spread) -> Option<Guess> {
             inside.within(usual(role)) && spans && (!negative || inside.high > 1.05e5)
         })
     };
-    let unit = symbols.iter().find(fits).and_then(|symbol| by_symbol(symbol))?;
+    // An engine that idles draws a vacuum; one that hardly does is in another unit.
+    let draws = |symbol: &&&str| {
+        by_symbol(symbol).is_some_and(|unit| unit.inside(spread.low) < IDLE_VACUUM_PA)
+    };
+    let best = symbols.iter().filter(fits).find(|symbol| negative && draws(symbol));
+    let unit = best.or_else(|| symbols.iter().find(fits)).and_then(|symbol| by_symbol(symbol))?;
     Some(Guess {
         unit,
         because: format!("{} is what the pressure reads in {}", spread.words(), unit.symbol),
