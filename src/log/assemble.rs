@@ -14,8 +14,8 @@ use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
 use super::{
-    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, plausible,
-    positions, roles, strays, units,
+    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, positions,
+    rivals, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -49,6 +49,7 @@ pub struct Draft {
 pub fn log(parts: Parts) -> Log {
     let mut problems = parts.problems;
     let mut raws = parts.raws;
+    problems.extend(positions::leave_out_no_fix(&mut raws));
     raws.extend(positions::speed(&raws));
     let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
     drafts.iter_mut().for_each(leave_out_codes);
@@ -57,14 +58,15 @@ pub fn log(parts: Parts) -> Log {
     infer_units(&mut drafts);
     gauge::settle(&mut drafts);
     cross::settle(&mut drafts);
-    drafts.iter_mut().for_each(refuse_unbelievable);
-    best_first(&mut drafts);
+    drafts.iter_mut().for_each(strays::settle);
+    let rivals = rivals::best_first(&mut drafts);
     let mut channels = Vec::with_capacity(drafts.len());
     let mut rates = Rates::default();
     for mut draft in drafts {
         problems.append(&mut draft.problems);
         channels.push(draft.channel(&mut rates));
     }
+    problems.extend(rivals);
     let mut log = Log {
         name: parts.file.to_owned(),
         form: parts.form,
@@ -161,15 +163,10 @@ impl Draft {
 fn leave_out_codes(draft: &mut Draft) {
     let series = &mut draft.raw.series;
     let Some(code) = codes::nothing(&series.value) else { return };
-    let all = series.value.len();
-    let kept = || series.value.iter().map(|value| *value != code);
-    let time_s = series.time_s.iter().zip(kept()).filter(|(_, kept)| *kept).map(|(t, _)| *t);
-    series.time_s = time_s.collect();
-    series.value.retain(|value| *value != code);
+    let left_out = series.keep(|value| value != code);
     let text = format!(
-        "\"{}\" reads {code} {} times and nothing else near it; that was taken for no reading.",
+        "\"{}\" reads {code} {left_out} times and nothing else near it; that was taken for no reading.",
         draft.raw.name,
-        all - draft.raw.series.value.len()
     );
     draft.problem("code_for_nothing", text);
 }
@@ -266,6 +263,7 @@ fn infer_units(drafts: &mut [Draft]) {
         Some((role, Spread::of(&draft.raw.series.value)?))
     });
     habits.fahrenheit = infer::fahrenheit(temperatures);
+    habits.customary |= habits.fahrenheit == Some(true);
     let references = cross::references(drafts);
     let engine = engine_speed(drafts);
     for draft in drafts.iter_mut() {
@@ -313,62 +311,6 @@ fn self_evident(unit: Unit) -> bool {
 /// A role's name for a sentence.
 pub fn words(role: Role) -> String {
     role.code().replace('_', " ")
-}
-
-/// Takes the role from a channel whose values it cannot have, or a few readings from the
-/// channel where the others are as they should be.
-fn refuse_unbelievable(draft: &mut Draft) {
-    let Some(role) = draft.role() else { return };
-    strays::leave_out(draft, role);
-    let values: Vec<f64> = draft.inside().collect();
-    let Some(spread) = Spread::of(&values) else { return };
-    let (lowest, highest) = plausible::limits(role);
-    let own = draft.unit.is_none_or(|unit| unit.quantity == roles::quantity_of(role));
-    if own && !spread.within((lowest, highest)) {
-        draft.refuse(&format!(
-            "it reads {} to {}{}, outside {lowest} to {highest}",
-            infer::short(spread.low),
-            infer::short(spread.high),
-            inside_symbol(role)
-        ));
-    }
-}
-
-/// The program's own unit of a role, with a blank before it.
-pub fn inside_symbol(role: Role) -> String {
-    let own = crate::unit::of_quantity(roles::quantity_of(role)).next();
-    match own {
-        Some(unit) if unit.quantity != Quantity::Number => format!(" {}", unit.symbol),
-        _ => String::new(),
-    }
-}
-
-/// Puts the best channel of each role before the others of that role; the order of
-/// the file stays else. Best is: named beyond doubt, recorded, read most often.
-fn best_first(drafts: &mut [Draft]) {
-    let worth = |draft: &Draft| {
-        let certain = draft.named.is_some_and(|named| !named.loose);
-        (!draft.raw.derived, certain, rate(&draft.raw.series.time_s).unwrap_or(0.0))
-    };
-    let better = |a: &Draft, b: &Draft| {
-        let ((own_a, sure_a, rate_a), (own_b, sure_b, rate_b)) = (worth(a), worth(b));
-        // A rate that differs by less than half is the same.
-        (own_a, sure_a) > (own_b, sure_b)
-            || (own_a, sure_a) == (own_b, sure_b) && rate_a > 1.5 * rate_b
-    };
-    for first in 0..drafts.len() {
-        let Some(role) = drafts[first].role() else { continue };
-        if drafts[..first].iter().any(|earlier| earlier.role() == Some(role)) {
-            continue;
-        }
-        let mut best = first;
-        for other in first + 1..drafts.len() {
-            if drafts[other].role() == Some(role) && better(&drafts[other], &drafts[best]) {
-                best = other;
-            }
-        }
-        drafts[first..=best].rotate_right(1.min(best - first));
-    }
 }
 
 /// Rates already known, by the times that channels share.

@@ -34,6 +34,7 @@ mod plausible;
 mod positions;
 mod raw;
 pub mod reading;
+mod rivals;
 mod roles;
 mod strays;
 mod swapped;
@@ -218,6 +219,15 @@ impl Series {
 
     pub fn len(&self) -> usize {
         self.value.len()
+    }
+
+    /// Keeps the readings of which `is_kept` is true. Out: how many were left out.
+    fn keep(&mut self, is_kept: impl Fn(f64) -> bool) -> usize {
+        let before = self.value.len();
+        let times = self.time_s.iter().zip(&self.value).filter(|(_, value)| is_kept(**value));
+        self.time_s = times.map(|(t, _)| *t).collect();
+        self.value.retain(|value| is_kept(*value));
+        before - self.value.len()
     }
 
     /// Index of the first reading at or after a time.

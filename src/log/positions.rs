@@ -6,13 +6,56 @@
 
 use super::names::Words;
 use super::raw::Raw;
-use super::{Role, Series, roles};
+use super::{Problem, Role, Series, roles};
 use crate::unit::{Quantity, by_symbol};
 
 /// Mean radius of the Earth, m. Source: IUGG (1980), R1.
 const EARTH_RADIUS_M: f64 = 6_371_008.8;
 /// Longest span over which a mean speed still tells something of the car.
 const LONGEST_SPAN_S: f64 = 20.0;
+
+/// Leaves out positions that are none: 0°, 0°, which receivers write before their first
+/// fix, and degrees that the Earth does not have. Many of these are another unit.
+pub fn leave_out_no_fix(raws: &mut [Raw]) -> Option<Problem> {
+    const MOST_OUTSIDE: f64 = 0.1;
+    let (lat, lon) = (place_of(raws, Role::Latitude)?, place_of(raws, Role::Longitude)?);
+    let inside = |at: usize, v: &f64| raws[at].unit.map_or(*v, |unit| unit.inside(*v));
+    let (lats, lons) = (&raws[lat].series, &raws[lon].series);
+    if lats.time_s != lons.time_s {
+        return None;
+    }
+    let pairs = || lats.value.iter().zip(&lons.value);
+    let is_zero = |(lat, lon): &(&f64, &f64)| **lat == 0.0 && **lon == 0.0;
+    let is_outside = |(lat_v, lon_v): &(&f64, &f64)| {
+        inside(lat, lat_v).abs() > 90.0 || inside(lon, lon_v).abs() > 360.0
+    };
+    let all = lats.value.len();
+    let outside = pairs().filter(is_outside).count();
+    let by_range = outside as f64 <= MOST_OUTSIDE * all as f64;
+    let kept: Vec<bool> =
+        pairs().map(|pair| !(is_zero(&pair) || by_range && is_outside(&pair))).collect();
+    let none = kept.iter().filter(|kept| !**kept).count();
+    if none == 0 || none == all {
+        return None;
+    }
+    for at in [lat, lon] {
+        let series = &mut raws[at].series;
+        let picked = |(at, value): (usize, &f64)| kept[at].then_some(*value);
+        series.time_s = series.time_s.iter().enumerate().filter_map(picked).collect();
+        series.value = series.value.iter().enumerate().filter_map(picked).collect();
+    }
+    let text = format!(
+        "{none} of {all} positions are 0°, 0° or outside the degrees of the Earth; they were left out as no fix."
+    );
+    Some(Problem { code: "no_fix", text })
+}
+
+fn place_of(raws: &[Raw], wanted: Role) -> Option<usize> {
+    raws.iter().position(|raw| {
+        let quantity = raw.unit.map(|unit| unit.quantity);
+        roles::named(&raw.words, quantity).is_some_and(|named| named.role == wanted)
+    })
+}
 
 /// The derived speed, or nothing when the log has a speed or lacks positions.
 pub fn speed(raws: &[Raw]) -> Option<Raw> {

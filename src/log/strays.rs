@@ -1,46 +1,56 @@
 //! Readings that no car has: start-up codes, a wild row, a position without a fix.
 //!
-//! In: a channel with a role. Out: the channel without the few readings that lie outside
-//! of all belief, and what was left out. Where they are more than a few, the role is
-//! wrong and not the readings: nothing is left out then.
+//! In: a channel with a role and a unit. Out: the channel without the few readings that lie
+//! far outside of all belief, and what was left out; or without its role, where they are
+//! more than a few or near. A wrong unit leads just beyond the limits, an accident far.
 
-use super::Role;
-use super::assemble::{Draft, inside_symbol, words};
-use super::infer::short;
-use super::{plausible, roles};
+use super::assemble::{Draft, words};
+use super::infer::{Spread, short};
+use super::{Role, plausible, roles};
+use crate::unit::Quantity;
 
 /// One reading in so many may be a stray.
-const ONE_IN: usize = 50;
+const ONE_IN: usize = 20;
+/// So many times the range of all other readings lies between them and a stray.
+const FAR: f64 = 0.5;
 /// Positions at 0° are looked at where the others are further from it, degrees.
 const FAR_DEGREES: f64 = 1.0;
 
-pub fn leave_out(draft: &mut Draft, role: Role) {
+pub fn settle(draft: &mut Draft) {
+    let Some(role) = draft.role() else { return };
     if draft.unit.is_some_and(|unit| unit.quantity != roles::quantity_of(role)) {
         return;
     }
-    let (lowest, highest) = plausible::limits(role);
+    leave_out(draft, role);
     let values: Vec<f64> = draft.inside().collect();
-    let no_fix = is_position(role) && is_far(&values);
-    let strays: Vec<bool> = values
-        .iter()
-        .map(|value| !(lowest..=highest).contains(value) || no_fix && *value == 0.0)
-        .collect();
-    let count = strays.iter().filter(|stray| **stray).count();
-    let few = if no_fix {
-        values.len() / 5
+    let Some(spread) = Spread::of(&values) else { return };
+    let (lowest, highest) = plausible::limits(role);
+    if !spread.within((lowest, highest)) {
+        draft.refuse(&format!(
+            "it reads {} to {}{}, outside {lowest} to {highest}",
+            short(spread.low),
+            short(spread.high),
+            inside_symbol(role)
+        ));
+    }
+}
+
+fn leave_out(draft: &mut Draft, role: Role) {
+    let values: Vec<f64> = draft.inside().collect();
+    let (is_stray, most) = if is_position(role) && is_far_from_zero(&values) {
+        let outside = beyond(&values, role);
+        (Box::new(move |v: f64| v == 0.0 || outside(v)) as Box<dyn Fn(f64) -> bool>, 5)
     } else {
-        (values.len() / ONE_IN).max(usize::from(values.len() > 9))
+        (Box::new(beyond(&values, role)) as Box<dyn Fn(f64) -> bool>, ONE_IN)
     };
-    if count == 0 || count > few {
+    let count = values.iter().filter(|value| is_stray(**value)).count();
+    if count == 0 || count > (values.len() / most).max(usize::from(values.len() > 9)) {
         return;
     }
-    let first = strays.iter().position(|stray| *stray).unwrap_or(0);
+    let first = values.iter().position(|value| is_stray(*value)).unwrap_or(0);
     let (at, value) = (draft.raw.series.time_s[first], short(values[first]));
-    let series = &mut draft.raw.series;
-    let kept = series.time_s.iter().zip(&strays).filter(|(_, stray)| !**stray);
-    series.time_s = kept.map(|(t, _)| *t).collect();
-    let mut stray = strays.iter();
-    series.value.retain(|_| !stray.next().is_some_and(|stray| *stray));
+    let unit = draft.unit;
+    draft.raw.series.keep(|value| !is_stray(unit.map_or(value, |unit| unit.inside(value))));
     let (name, role, unit) = (&draft.raw.name, words(role), inside_symbol(role));
     let text = match count {
         1 => format!(
@@ -54,11 +64,29 @@ pub fn leave_out(draft: &mut Draft, role: Role) {
     draft.problem("strays", text);
 }
 
+/// Whether a value lies outside the limits of a role, and far from all that lie inside.
+fn beyond(values: &[f64], role: Role) -> impl Fn(f64) -> bool + use<> {
+    let (lowest, highest) = plausible::limits(role);
+    let inside = values.iter().copied().filter(|value| (lowest..=highest).contains(value));
+    let (low, high) = inside.fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
+    let gap = FAR * (high - low);
+    move |value| !(lowest..=highest).contains(&value) && (value < low - gap || value > high + gap)
+}
+
 fn is_position(role: Role) -> bool {
     matches!(role, Role::Latitude | Role::Longitude)
 }
 
-fn is_far(values: &[f64]) -> bool {
+fn is_far_from_zero(values: &[f64]) -> bool {
     let far = values.iter().filter(|value| value.abs() > FAR_DEGREES).count();
     far * 5 >= values.len() * 4
+}
+
+/// The program's own unit of a role, with a blank before it.
+fn inside_symbol(role: Role) -> String {
+    let own = crate::unit::of_quantity(roles::quantity_of(role)).next();
+    match own {
+        Some(unit) if unit.quantity != Quantity::Number => format!(" {}", unit.symbol),
+        _ => String::new(),
+    }
 }

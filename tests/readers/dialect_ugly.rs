@@ -345,7 +345,7 @@ pub fn databases() -> Vec<Case> {
                 "speed_kmh (series 0) = vehicle_speed [km/h] 0:0 1:10",
                 "speed_kmh (series 1) = vehicle_speed [km/h] 0:0 1:10",
             ],
-            &[],
+            &["role_twice"],
         ),
         case(
             "annotated, a column a channel",

@@ -149,7 +149,7 @@ fn headers() -> Vec<Case> {
                 "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
                 "Speed (2) = vehicle_speed [km/h] 0:1 0.5:2 1:3",
             ],
-            &["name_twice"],
+            &["name_twice", "role_twice"],
         ),
         case(
             "no header",
@@ -286,7 +286,7 @@ fn languages() -> Vec<Case> {
                 "BARO = barometric_pressure [kPa] 0:99 1:99 2:99",
                 "Boost air temp = charge_air [°F] 0:111 1:113 2:116",
             ],
-            &[],
+            &["role_twice"],
         ),
         case(
             "not what they sound like",
@@ -318,7 +318,7 @@ fn languages() -> Vec<Case> {
                 "水温 = coolant [°C] 0:80 1:80 2:80",
                 "吸気温度 = inlet_air [°C] 0:20 1:20 2:20",
             ],
-            &[],
+            &["role_twice"],
         ),
     ]
 }

@@ -11,6 +11,7 @@ mod dialect_headers;
 mod dialect_orders;
 mod dialect_ugly;
 mod dialects;
+mod doubts;
 mod exported;
 mod health;
 mod lost_mdf4;

@@ -348,7 +348,10 @@ fn tables() -> Vec<Case> {
             "a name twice",
             "a.csv",
             "time (s),rpm,rpm\n0,800,801\n1,900,901\n",
-            &["Two columns are named \"rpm\"; column 3 is shown as \"rpm (2)\"."],
+            &[
+                "Two columns are named \"rpm\"; column 3 is shown as \"rpm (2)\".",
+                "2 columns are named like engine speed: \"rpm\" is used, as it stands first, and not \"rpm (2)\".",
+            ],
         ),
         refused(
             "dates that do not exist",
@@ -421,6 +424,7 @@ fn large() -> Vec<Case> {
                 "Two columns are named \"rpm\"; column 6 is shown as \"rpm (5)\".",
                 "Two columns are named \"rpm\"; column 7 is shown as \"rpm (6)\".",
                 "2994 further columns have the name of another, from column 8 on; they are numbered in the same way.",
+                "3000 columns are named like engine speed: \"rpm\" is used, as it stands first, and not \"rpm (2)\", \"rpm (3)\", \"rpm (4)\" and 2996 more.",
             ],
         ),
         refused(
