@@ -159,13 +159,7 @@ fn pressure(role: Role, spread: Spread) -> Option<Guess> {
     let negative = spread.low < 0.0;
     let gauge = ["psi gauge", "bar gauge", "kPa gauge", "mbar gauge"];
     let absolute = ["kPa", "bar", "mbar", "psi", "inHg", "Pa", "mmHg"];
-    // An engine at idle draws some 10 psi: a vacuum of less than one is in bar.
-    let in_bar = negative && spread.low > -1.05 && spread.high < 2.5;
-    let symbols: &[&str] = match (negative, in_bar) {
-        (true, true) => &["bar gauge"],
-        (true, false) => &gauge,
-        _ => &absolute,
-    };
+    let symbols: &[&str] = if negative { &gauge } else { &absolute };
     let fits = |symbol: &&&str| {
         by_symbol(symbol).is_some_and(|unit| {
             let inside = spread.inside(&unit);
