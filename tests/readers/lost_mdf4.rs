@@ -48,6 +48,29 @@ fn deflated(records: std::ops::Range<u32>) -> Vec<u8> {
     data
 }
 
+/// Ten records and half of one behind a block that is said to be empty, with nothing
+/// counted: what a logger leaves whose power went.
+#[test]
+fn an_unfinished_file_gives_the_records_behind_its_last_block() {
+    let mut mdf = Mdf::empty(410);
+    mdf.groups();
+    let empty = mdf.block(b"##DT", &[], &[]);
+    mdf.records_at(empty);
+    let numbers = (0..10).flat_map(|n| [f64::from(n) * 0.1, f64::from(n)]).chain([1.0]);
+    mdf.bytes.extend(numbers.flat_map(f64::to_le_bytes));
+    mdf.bytes[..8].copy_from_slice(b"UnFinMF ");
+    let log = read("a.mf4", &mdf.bytes).unwrap();
+    let whole: Vec<f64> = log.channels[0].series.value.iter().map(|v| (v * 3.6).round()).collect();
+    assert_eq!(whole, (0..10).map(f64::from).collect::<Vec<_>>());
+    assert_eq!(
+        log.problems[0].text,
+        "The file was never finished by its recorder; what it holds was read."
+    );
+    // Of a finished file an empty block is empty.
+    mdf.bytes[..8].copy_from_slice(b"MDF     ");
+    assert!(read("a.mf4", &mdf.bytes).is_err());
+}
+
 #[test]
 fn a_group_whose_only_block_is_damaged_takes_no_other_with_it() {
     let mut spoiled = deflated(0..10);

@@ -33,11 +33,14 @@ pub struct Gatherer<'a> {
     left: usize,
     /// Where the file was found to end inside the records.
     pub cut: Option<u64>,
+    /// Its recorder stopped before it wrote how long its last block became.
+    unfinished: bool,
 }
 
 impl<'a> Gatherer<'a> {
     pub fn new(file: &'a [u8]) -> Self {
-        Gatherer { file, left: DATA_LIMIT.max(file.len()), cut: None }
+        let (left, unfinished) = (DATA_LIMIT.max(file.len()), file.starts_with(b"UnFin"));
+        Gatherer { file, left, cut: None, unfinished }
     }
 
     /// The records that a link leads to. What is damaged is lost, and no other group with it.
@@ -126,8 +129,11 @@ impl<'a> Gatherer<'a> {
         true
     }
 
-    fn part<'b>(&mut self, block: &Block<'b>) -> Checked<Cow<'b, [u8]>> {
+    fn part(&mut self, block: &Block<'a>) -> Checked<Cow<'a, [u8]>> {
         let bytes = match &block.id {
+            b"##DT" | b"##DV" if block.data.is_empty() && self.unfinished => {
+                Cow::Borrowed(unsaid(self.file, block.at))
+            }
             b"##DT" | b"##DV" | b"##SD" | b"##RD" => Cow::Borrowed(block.data),
             b"##DZ" => Cow::Owned(inflate(block, self.left)?),
             id => {
@@ -141,6 +147,20 @@ impl<'a> Gatherer<'a> {
         self.left = self.left.checked_sub(bytes.len()).ok_or_else(|| too_much(block))?;
         Ok(bytes)
     }
+}
+
+/// The data behind an empty block of an unfinished file: up to the next block, or to the
+/// end. Blocks begin at every eighth byte, with their id and a length that has room.
+fn unsaid(file: &[u8], at: u64) -> &[u8] {
+    const HEADER: usize = 24;
+    let from = usize::try_from(at).map_or(file.len(), |at| (at + HEADER).min(file.len()));
+    let begins = |at: &usize| {
+        let named = file[*at..].starts_with(b"##")
+            && file[*at + 2..].iter().take(2).all(u8::is_ascii_uppercase);
+        named && block(file, *at as u64).is_ok()
+    };
+    let end = (from.next_multiple_of(8)..file.len()).step_by(8).find(begins);
+    &file[from..end.unwrap_or(file.len())]
 }
 
 /// Where the data of a list's block ends among all data, from what the list says of the
