@@ -6,14 +6,15 @@
 //! reading. The nmea crate reads the sentences.
 
 mod dates;
+mod receivers;
 
 use nmea::sentences::rmc::RmcStatusOfFix;
 use nmea::sentences::{FixType, GgaData, GnsData, RmcData, VtgData, ZdaData};
 use nmea::{Error, ParseResult};
 
+use self::receivers::Place;
 use super::assemble::{self, Parts};
 use super::clock::{self, DateOrder};
-use super::positions::distance_m;
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series};
@@ -123,6 +124,8 @@ struct Reader {
     unsummed: u64,
     /// Speeds of VTG, kept apart: they count only where no RMC gives one.
     vtg_speed: Vec<(usize, f64)>,
+    /// The epoch that the last sentence was of.
+    current: Option<usize>,
 }
 
 impl Reader {
@@ -134,7 +137,7 @@ impl Reader {
             Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
             Ok(ParseResult::GGA(gga)) => self.gga(&gga, line),
             Ok(ParseResult::GNS(gns)) => self.gns(&gns, line),
-            Ok(ParseResult::VTG(vtg)) => self.vtg(&vtg),
+            Ok(ParseResult::VTG(vtg)) => self.vtg(&vtg, sentence),
             Ok(ParseResult::ZDA(zda)) => self.zda(&zda, line),
             Ok(_) | Err(Error::DisabledSentence) => {}
             Err(Error::ChecksumMismatch { .. }) => count(&mut self.wrong_checksum, line),
@@ -144,13 +147,19 @@ impl Reader {
         }
     }
 
-    fn at(&mut self, of_day_s: f64, line: u32) -> &mut Epoch {
-        let same = self.epochs.last().is_some_and(|last| (last.of_day_s - of_day_s).abs() < 5e-4);
-        if !same {
+    /// The epoch of an instant and, of two receivers that write into one file, of a place.
+    fn at(&mut self, of_day_s: f64, line: u32, place: Option<Place>) -> &mut Epoch {
+        let is_same = |epoch: &Epoch| {
+            (epoch.of_day_s - of_day_s).abs() < 5e-4 && !receivers::is_elsewhere(epoch, place)
+        };
+        let lately = self.epochs.len().saturating_sub(receivers::MOST);
+        let same = self.epochs[lately..].iter().rposition(is_same).map(|at| lately + at);
+        let at = same.unwrap_or(self.epochs.len());
+        if same.is_none() {
             self.epochs.push(Epoch { line, of_day_s, ..Epoch::default() });
         }
-        let last = self.epochs.len() - 1;
-        &mut self.epochs[last]
+        self.current = Some(at);
+        &mut self.epochs[at]
     }
 
     fn rmc(&mut self, rmc: &RmcData, line: u32) {
@@ -159,7 +168,7 @@ impl Reader {
             self.void += 1;
             return;
         };
-        let epoch = self.at(time, line);
+        let epoch = self.at(time, line, rmc.lat.zip(rmc.lon));
         epoch.midnight_s = rmc.fix_date.and_then(midnight_s).or(epoch.midnight_s);
         epoch.values[SPEED] = rmc.speed_over_ground.map(decimal);
         epoch.values[COURSE] = rmc.true_course.map(decimal);
@@ -170,7 +179,7 @@ impl Reader {
     fn gga(&mut self, gga: &GgaData, line: u32) {
         let fixed = !matches!(gga.fix_type, None | Some(FixType::Invalid));
         let (Some(time), true) = (gga.fix_time.and_then(of_day_s), fixed) else { return };
-        let epoch = self.at(time, line);
+        let epoch = self.at(time, line, gga.latitude.zip(gga.longitude));
         epoch.values[LATITUDE] = gga.latitude.or(epoch.values[LATITUDE]);
         epoch.values[LONGITUDE] = gga.longitude.or(epoch.values[LONGITUDE]);
         epoch.values[ALTITUDE] = gga.altitude.map(decimal);
@@ -181,7 +190,7 @@ impl Reader {
     fn gns(&mut self, gns: &GnsData, line: u32) {
         let time = gns.fix_time.and_then(of_day_s);
         let (Some(time), Some(lat), Some(lon)) = (time, gns.lat, gns.lon) else { return };
-        let epoch = self.at(time, line);
+        let epoch = self.at(time, line, Some((lat, lon)));
         epoch.values[LATITUDE] = Some(lat);
         epoch.values[LONGITUDE] = Some(lon);
         epoch.values[ALTITUDE] = gns.alt.map(decimal).or(epoch.values[ALTITUDE]);
@@ -189,17 +198,17 @@ impl Reader {
         epoch.values[HDOP] = gns.hdop.map(decimal).or(epoch.values[HDOP]);
     }
 
-    fn vtg(&mut self, vtg: &VtgData) {
-        if let (Some(speed), Some(last)) = (vtg.speed_over_ground, self.epochs.len().checked_sub(1))
-        {
-            self.vtg_speed.push((last, decimal(speed)));
+    fn vtg(&mut self, vtg: &VtgData, sentence: &str) {
+        let speed_kn = vtg.speed_over_ground.map(decimal).or_else(|| kmh_in_kn(sentence));
+        if let (Some(speed), Some(last)) = (speed_kn, self.current) {
+            self.vtg_speed.push((last, speed));
         }
     }
 
     fn zda(&mut self, zda: &ZdaData, line: u32) {
         let date = zda.utc_date().and_then(midnight_s);
         if let (Some(time), Some(date)) = (zda.utc_time.and_then(of_day_s), date) {
-            self.at(time, line).midnight_s = Some(date);
+            self.at(time, line, None).midnight_s = Some(date);
         }
     }
 
@@ -226,7 +235,7 @@ impl Reader {
         // A date sentence alone is no reading.
         self.epochs.retain(|epoch| epoch.values.iter().any(Option::is_some));
         let dated = dates::fill(&mut self.epochs);
-        self.one_receiver(file)?;
+        let mixed = receivers::keep_one(&mut self.epochs);
         let seconds =
             self.epochs.iter().map(|e| e.midnight_s.unwrap_or(0.0) + e.of_day_s).collect();
         let lines: Vec<u32> = self.epochs.iter().map(|epoch| epoch.line).collect();
@@ -240,6 +249,7 @@ impl Reader {
             return Err(LogError::at(file, "sentences", what, "Open a longer log."));
         }
         let mut problems = self.problems();
+        problems.extend(mixed);
         problems.extend(timeline.problems.iter().cloned().chain(repeats));
         let raws = (0..COLUMNS.len()).filter_map(|column| self.raw(column, &timeline)).collect();
         let times = || timeline.time_s.iter().copied().filter(|t| t.is_finite());
@@ -254,32 +264,6 @@ impl Reader {
             form_found: format!("NMEA 0183, {} sentences", self.sentences),
             problems,
         }))
-    }
-
-    /// Refuses sentences of two receivers far from one another, mixed in one file.
-    ///
-    /// # Errors
-    /// When positions jump to and fro as no car does.
-    fn one_receiver(&self, file: &str) -> Result<(), LogError> {
-        const JUMP_M: f64 = 2000.0;
-        const FEWEST: usize = 5;
-        let place = |epoch: &Epoch| epoch.values[LATITUDE].zip(epoch.values[LONGITUDE]);
-        let places: Vec<(u32, (f64, f64))> =
-            self.epochs.iter().filter_map(|epoch| Some((epoch.line, place(epoch)?))).collect();
-        let far = |pair: &&[(u32, (f64, f64))]| distance_m(pair[0].1, pair[1].1) > JUMP_M;
-        let jumps: Vec<u32> = places.windows(2).filter(far).map(|pair| pair[1].0).collect();
-        match jumps.first() {
-            Some(line) if jumps.len() >= FEWEST && jumps.len() * 10 >= places.len() => {
-                let what = format!(
-                    "positions jump more than 2 km to and fro, {} times in all, as when two receivers \
-                     write into one file.",
-                    jumps.len()
-                );
-                let remedy = "Log each receiver in a file of its own, and open these.";
-                Err(LogError::at(file, format!("line {line}"), what, remedy))
-            }
-            _ => Ok(()),
-        }
     }
 
     fn raw(&self, column: usize, timeline: &timeline::Timeline) -> Option<Raw> {
@@ -351,6 +335,14 @@ fn count((count, first): &mut (u64, u32), line: u32) {
 
 fn is_used(sentence: &str) -> bool {
     ["RMC", "GGA", "GNS", "VTG", "ZDA"].iter().any(|kind| sentence.get(3..6) == Some(kind))
+}
+
+/// The speed of a VTG sentence that gives it in km/h alone, in knots.
+fn kmh_in_kn(sentence: &str) -> Option<f64> {
+    const KMH_FIELD: usize = 7;
+    const KMH_PER_KNOT: f64 = 1.852;
+    let kmh = sentence.split([',', '*']).nth(KMH_FIELD)?.trim().parse::<f64>().ok()?;
+    kmh.is_finite().then_some(kmh / KMH_PER_KNOT)
 }
 
 /// The decimal number that was written, not its nearest single-precision one.
