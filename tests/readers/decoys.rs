@@ -140,7 +140,7 @@ fn air_before_the_charge_cooler_is_not_the_charge_air() {
 /// Names of one role in the languages of the trade; each must be found alone.
 #[test]
 fn wheels_satellites_and_plain_things_are_known_in_every_language() {
-    let rows: [(&str, &[&str]); 14] = [
+    let rows: [(&str, &[&str]); 17] = [
         (
             "wheel_speed_front_left",
             &["Vitesse roue AVG", "Velocidad rueda DI", "Velocità ruota ant sx"],
@@ -181,8 +181,27 @@ fn wheels_satellites_and_plain_things_are_known_in_every_language() {
             ],
         ),
         ("-", &["Tyre speed rating", "Overspeed warning", "Navigation speed", "Speed correction"]),
+        (
+            "-",
+            &[
+                "Spitzengeschwindigkeit",
+                "Richtgeschwindigkeit",
+                "Ø Geschwindigkeit",
+                "Corner speed",
+            ],
+        ),
+        (
+            "-",
+            &[
+                "Vitesse régulateur",
+                "Velocidad de crucero",
+                "Velocità di punta",
+                "Ingestelde snelheid",
+            ],
+        ),
+        ("vehicle_speed", &["v_ist", "Vitesse instantanée", "Werkelijke snelheid", "現在速度"]),
     ];
-    let heat: [(&str, &[&str]); 5] = [
+    let heat: [(&str, &[&str]); 7] = [
         (
             "charge_air",
             &["Air suralimenté", "Température après échangeur", "Temperatura uscita intercooler"],
@@ -200,6 +219,8 @@ fn wheels_satellites_and_plain_things_are_known_in_every_language() {
             ],
         ),
         ("coolant", &["Kühlmittel vor Kühler", "KMT", "ECU.Coolant.Temp", "T_cool"]),
+        ("compressor_outlet_air", &["Ladeluft ein", "LLK Eingang", "Intercooler in", "IC inlet"]),
+        ("-", &["Radiator inlet", "IAT post", "Intercooler core temp", "Radiator outlet"]),
         (
             "-",
             &["Kühler Austrittstemperatur", "ECU temp", "Coolant temp warning", "Max coolant temp"],
@@ -217,6 +238,31 @@ fn wheels_satellites_and_plain_things_are_known_in_every_language() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What stands before the throttle or behind the engine is no manifold pressure, and a
+/// number that only tells when to shift is no engine speed.
+#[test]
+fn pressures_and_turns_of_other_places_have_no_role() {
+    let engine =
+        ["Upshift RPM", "Nenndrehzahl", "Schaltdrehzahl", "Régime de coupure", "RPM corte"];
+    let pressures = [
+        "Throttle inlet pressure",
+        "Turbo inlet pressure",
+        "Pression collecteur échappement",
+        "Presión colector escape",
+        "Pressione collettore scarico",
+    ];
+    let others = ["Brake boost pressure", "Throttle closed learn"];
+    for (names, unit, values) in [
+        (&engine[..], "rpm", ["900", "2000", "3000"]),
+        (&pressures, "kPa", ["98", "99", "97"]),
+        (&others, "%", ["1", "9", "30"]),
+    ] {
+        for name in names {
+            assert_eq!(role(&format!("{name} ({unit})"), &values), "-", "{name}");
+        }
+    }
 }
 
 /// The first channel with its values as written, and its unit.

@@ -16,12 +16,12 @@ pub type Rule = (Role, &'static str, &'static str);
 // Parts of several lists. Macros, because only literals can be put together into one.
 macro_rules! before {
     () => {
-        "=pre|before|upstream|=in|inlet|entrance|=vor|eintritt|eingang|avant|entree|=amont|antes|entrada|=prima|ingresso|=monte|=voor|inlaat|=fore|前|入口"
+        "=pre|before|upstream|=in|=ein|inlet|entrance|=vor|eintritt|eingang|avant|entree|=amont|antes|entrada|=prima|ingresso|=monte|=voor|inlaat|=fore|前|入口"
     };
 }
 macro_rules! after {
     () => {
-        "=after|=post|downstream|=out|outlet|exit|=nach|austritt|ausgang|apres|sortie|=aval|=tras|despues|salida|=dopo|uscita|=valle|=na|uitlaat|=efter|後|出口"
+        "=after|=post|downstream|=out|=aus|outlet|exit|=nach|austritt|ausgang|apres|sortie|=aval|=tras|despues|salida|=dopo|uscita|=valle|=na|uitlaat|=efter|後|出口"
     };
 }
 /// Coolers that can only be those of the charge air.
@@ -50,7 +50,7 @@ macro_rules! liquid {
 pub const TEMPERATURE: &str = "temp|temperatur|temperature|temperatura|temperatuur|=tmp|=t|degc|degf|温|температура|온도|teplota|homerseklet|temperatury";
 /// What has to do with boost and is no manifold pressure.
 const MORE_THAN_PRESSURE: &str = "temp|temperatur|fuel|oil|exhaust|rail|wastegate|=wg|solenoid|valve|exh|abgas|kraftstoff|=flow|mass|control|=ratio|beforethrottle|prethrottle|vordrossel|avantpapillon|coolant|leak|accumulator|\
-    compressorin|beforecompressor|vorverdichter|turbine|crankcase|brake|booster|airfilter|pedal|select|verdichter";
+    compressorin|beforecompressor|vorverdichter|turboin|echappement|=escape|scarico|krummer|uitlaat|throttle|turbine|crankcase|brake|booster|airfilter|pedal|select|verdichter";
 pub const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleracion|accelerazione|acceleratie|versnelling|gforce|=g|=gs|加速|=imu|=ax|=gx|=longg|前後g";
 pub const NOT_ACCELERATION: &str = "accelerator|accelerateur|acelerador|acceleratore|accped|pedal|=ped|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
 pub const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude|resultant|resultier|betrag|dwars|=norm";
@@ -105,7 +105,7 @@ pub const RULES: &[Rule] = &[
     (
         Role::Brake,
         "brake|bremse|brems|frein|=freno|=rem|remdruk|rempedaal|ブレーキ",
-        "temp|temperatur|bias|balance|wear|pad|scheibe|disc|vacuum|booster|servo|unterdruck",
+        "temp|temperatur|bias|balance|wear|pad|scheibe|disc|vacuum|boost|servo|unterdruck|=hand|handbrake|parking|feststell",
     ),
     (
         Role::Pedal,
@@ -162,6 +162,11 @@ pub const HEAT_RULES: &[Rule] = &[
         "out air|outletair",
     ),
     // Which side of the cooler is told by a word before its name or behind it.
+    (
+        Role::CompressorOutletAir,
+        "=ein|eintritt|eingang ladeluft",
+        concat!("=motor|saugrohr|zylinder|", liquid!()),
+    ),
     (Role::CompressorOutletAir, "aftercooler|aftcooler =in|inlet|before|=pre", "=out|outlet"),
     (
         Role::CompressorOutletAir,
@@ -189,7 +194,7 @@ pub const HEAT_RULES: &[Rule] = &[
     (
         Role::ChargeAir,
         "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler",
-        "",
+        "=core",
     ),
     (
         Role::Coolant,
@@ -199,7 +204,7 @@ pub const HEAT_RULES: &[Rule] = &[
     (
         Role::InletAir,
         "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
-        "",
+        "radiator|=post",
     ),
     (
         Role::InletAir,

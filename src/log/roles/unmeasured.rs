@@ -10,17 +10,17 @@ pub const NOT_MEASURED: &str = concat!(
     // What was asked for.
     "target|desired|commanded|command|setpoint|requested|request|demanded|demand|=set|=wanted|recommend|predicted|suggest|nominal|",
     "soll|ziel|wunsch|vorgabe|anforderung|empfehl|consigne|=cible|souhait|=voulu|voulue|demande|objetivo|desead|solicitad|consigna|desejad|",
-    "obiettivo|richiest|desiderat|impostat|gewenst|doel|streef|gevraagd|目標|指令|要求|設定|",
+    "obiettivo|richiest|desiderat|impostat|gewenst|doel|streef|gevraagd|ingesteld|richtgeschw|推奨|目標|指令|要求|設定|",
     // Ends of what is allowed or was ever met.
-    "limit|maxim|=max|minim|=min|peak|=top|threshold|redline|=rating|warning|overspeed|ceiling|",
+    "limit|maxim|=max|minim|=min|peak|=top|topsnelheid|spitzen|nenndrehzahl|abregel|schaltdrehzahl|upshift|=maxi|=mini|coupure|=corte|=pointe|=punta|threshold|redline|=rating|warning|overspeed|ceiling|",
     "grenz|grens|hochst|hoechst|schwelle|mindest|seuil|rupteur|umbral|massim|soglia|limiet|drempel|制限|最高|最大|最低|最小|上限|下限|限界|",
-    // Means over time.
-    "average|=avg|=mean|=median|durchschnitt|mittelwert|=mittlere|=mittlerer|=mittleres|moyen|=media|=medio|promedio|gemiddeld|平均|",
+    // Means over time; Ø has become an o.
+    "average|=avg|=mean|=median|durchschnitt|schnittgeschw|=o|mittelwert|=mittlere|=mittlerer|=mittleres|moyen|=media|=medio|promedio|gemiddeld|平均|",
     // Differences and what is added to a reading.
     "error|abweichung|deviation|delta|=diff|difference|differenz|=offset|correction|=corr|korrektur|=trim|fehler|ecart|erreur|",
     "desviacion|correccion|scarto|errore|correzione|afwijking|verschil|correctie|偏差|誤差|補正|",
     // States, counts, and the doings of a controller.
-    "duty|tastverhaltnis|=count|counter|=flag|status|=valid|accuracy|quality|=source|=adc|enable|selector|selection|=select|wahlhebel|waehlhebel|adaption|adaptation|learned|launchcontrol|shiftlight|shiftpoint",
+    "duty|tastverhaltnis|=count|counter|=flag|status|=valid|accuracy|quality|=source|=adc|enable|selector|selection|=select|wahlhebel|waehlhebel|adaption|adaptation|learned|=learn|launchcontrol|shiftlight|shiftpoint",
 );
 
 /// The French front left wheel (avant gauche) is no average.
@@ -32,7 +32,7 @@ pub const NOT_HEAT: &str = "retard|timing|advance|=heater|heating|heizung|chauff
 /// Speeds in the name of a vehicle that are not its own.
 pub const NOT_ITS_SPEED: &str = concat!(
     "=wind|windspeed|headwind|windgeschw|windsnelheid|=vent|viento|=vento|風速|airspeed|",
-    "reference|=lead|=slip|schlupf|closing|launch|=shift|tyre|tire|preceding|cruise|tempomat|radar|navi|",
+    "reference|=lead|=slip|schlupf|closing|launch|=shift|tyre|tire|preceding|cruise|tempomat|regulateur|crucero|crociera|kruis|巡航|corner|=entry|=exit|=axle|radar|navi|",
     "fan|engine|motor|turbo|shaft|pump|blower|lader|idle|flow|intake|regime|",
     "vertical|=vert|=climb|angular|yaw|lateral|north|east|=down|=up|steer|lenk|",
     "roue|rueda|ruota|=wiel|wielsnelheid|車輪|=rad|=wheel|front|",
