@@ -186,7 +186,7 @@ fn wheels_satellites_and_plain_things_are_known_in_every_language() {
             &[
                 "Spitzengeschwindigkeit",
                 "Richtgeschwindigkeit",
-                "Ø Geschwindigkeit",
+                "Schnittgeschwindigkeit",
                 "Corner speed",
             ],
         ),

@@ -14,8 +14,8 @@ pub const NOT_MEASURED: &str = concat!(
     // Ends of what is allowed or was ever met.
     "limit|maxim|=max|minim|=min|peak|=top|topsnelheid|spitzen|nenndrehzahl|abregel|schaltdrehzahl|upshift|=maxi|=mini|coupure|=corte|=pointe|=punta|threshold|redline|=rating|warning|overspeed|ceiling|",
     "grenz|grens|hochst|hoechst|schwelle|mindest|seuil|rupteur|umbral|massim|soglia|limiet|drempel|制限|最高|最大|最低|最小|上限|下限|限界|",
-    // Means over time; Ø has become an o.
-    "average|=avg|=mean|=median|durchschnitt|schnittgeschw|=o|mittelwert|=mittlere|=mittlerer|=mittleres|moyen|=media|=medio|promedio|gemiddeld|平均|",
+    // Means over time.
+    "average|=avg|=mean|=median|durchschnitt|schnittgeschw|mittelwert|=mittlere|=mittlerer|=mittleres|moyen|=media|=medio|promedio|gemiddeld|平均|",
     // Differences and what is added to a reading.
     "error|abweichung|deviation|delta|=diff|difference|differenz|=offset|correction|=corr|korrektur|=trim|fehler|ecart|erreur|",
     "desviacion|correccion|scarto|errore|correzione|afwijking|verschil|correctie|偏差|誤差|補正|",

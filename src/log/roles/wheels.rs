@@ -54,11 +54,14 @@ const GLUED: [(Role, &str); 4] = [
 
 /// The wheel that a name speaks of.
 pub fn named(name: &Words) -> Option<Named> {
-    let role = corner(name)?;
     let glued = ["wsfl", "wsfr", "wsrl", "wsrr"].iter().any(|glued| name.joined.contains(glued));
+    if !glued && !name.has(WHEEL) {
+        return None;
+    }
+    let role = corner(name)?;
     let speed = name.has(SPEED) || name.has("drehzahl|=ws|=wss|=wspd|whlspd|輪速") || glued;
     let other = name.has("slip|temp|press|torque|accel|travel|angle|druck");
-    ((name.has(WHEEL) || glued) && speed && !other).then_some(Named { role, loose: false })
+    (speed && !other).then_some(Named { role, loose: false })
 }
 
 fn corner(name: &Words) -> Option<Role> {
