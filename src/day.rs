@@ -180,8 +180,8 @@ pub enum DayError {
     )]
     IsSheet { file: String },
     #[error(
-        "{file}, \"format\": this is neither a log nor a day file, which says \
-         \"format\": \"pullmark-day\" and \"version\": 1. Open a log, or a day file saved here."
+        "{file}, \"format\": this is JSON, and neither a log nor a day file, which says \
+         \"format\": \"pullmark-day\" and \"version\": 1. Export the log as CSV and open that, or open a day file saved here."
     )]
     NotADay { file: String },
 }

@@ -230,7 +230,7 @@ fn broken_day_files_say_where_and_what_to_do() {
             "newer Pullmark",
         ),
         ("{\"format\":\"pullmark-sheet\",\"version\":1}", "saved sheet", "Open the logs"),
-        ("{\"a\":1}", "neither a log nor a day file", "Open a log"),
+        ("{\"a\":1}", "this is JSON, and neither a log nor a day file", "Export the log as CSV"),
     ];
     for (text, place, remedy) in rows {
         write(folder.path().join("day.json"), text).unwrap();

@@ -381,7 +381,7 @@ fn days() -> Vec<Case> {
             "not a day",
             "day.json",
             "{\"hello\":1}",
-            "day.json, \"format\": this is neither a log nor a day file, which says \"format\": \"pullmark-day\" and \"version\": 1. Open a log, or a day file saved here.",
+            "day.json, \"format\": this is JSON, and neither a log nor a day file, which says \"format\": \"pullmark-day\" and \"version\": 1. Export the log as CSV and open that, or open a day file saved here.",
         ),
         refused(
             "a later version",
@@ -393,7 +393,7 @@ fn days() -> Vec<Case> {
             "a version of nothing",
             "day.json",
             "{\"format\":\"pullmark-day\",\"version\":0,\"builds\":[]}",
-            "day.json, \"format\": this is neither a log nor a day file, which says \"format\": \"pullmark-day\" and \"version\": 1. Open a log, or a day file saved here.",
+            "day.json, \"format\": this is JSON, and neither a log nor a day file, which says \"format\": \"pullmark-day\" and \"version\": 1. Export the log as CSV and open that, or open a day file saved here.",
         ),
         refused(
             "a version in words",
