@@ -392,3 +392,69 @@ fn minutes_of_a_position_are_no_clock() {
     let speed = log.channels.iter().find(|channel| channel.name == "Speed").unwrap();
     assert_eq!(speed.series.time_s[..], [0.0, 1.0, 2.0]);
 }
+
+/// East is a part of where the car goes; 3 of a velocity of 5 m/s, say.
+#[test]
+fn a_part_of_a_velocity_is_no_speed_of_the_car() {
+    for name in [
+        "Vel E (m/s)",
+        "Vel D (m/s)",
+        "V_x (m/s)",
+        "Speed X (km/h)",
+        "GPS Vel N (m/s)",
+        "GPS speed east (m/s)",
+        "Geschwindigkeit Ost (km/h)",
+        "Velocidad este (km/h)",
+        "Piston speed (m/s)",
+        "Dämpfergeschwindigkeit (m/s)",
+        "Speed of sound (m/s)",
+    ] {
+        assert_eq!(column(name, &["0", "10", "20"]).channels[0].role, None, "{name}");
+    }
+}
+
+/// The French article is no direction.
+#[test]
+fn an_article_takes_nothing_from_a_speed() {
+    assert_eq!(role("Vitesse d'avancement (km/h)", &["0", "10", "20"]), "vehicle_speed");
+}
+
+/// Degrees west are negative degrees east (ISO 6709, 6.2).
+#[test]
+fn degrees_counted_the_other_way_are_no_longitude() {
+    let log = column("Longitude (°W)", &["5.85", "5.8501", "5.8502"]);
+    assert_eq!(log.channels[0].role, None);
+    assert!(column("Longitude (°)", &["5.85", "5.8501", "5.8502"]).channels[0].role.is_some());
+}
+
+/// `359l` is an ill-read 3591 and no litre.
+#[test]
+fn a_cell_in_a_unit_of_another_quantity_is_no_reading() {
+    let log = column("Engine speed (rpm)", &["3580", "359l", "3600"]);
+    assert_eq!(log.channels[0].series.value, [3580.0, 3600.0]);
+    assert!(
+        log.problems.iter().any(|problem| problem.code == "cells_unread"),
+        "{:?}",
+        log.problems
+    );
+}
+
+/// 248 °F are 120 °C: (248 − 32) · 5/9.
+#[test]
+fn a_cell_in_another_unit_than_the_header_s_is_read_in_its_own() {
+    let log = column("Coolant (°C)", &["110", "248 °F", "121"]);
+    let off = log.channels[0].series.value.iter().zip([110.0, 120.0, 121.0]).map(|(a, b)| a - b);
+    assert!(off.fold(0.0, |most: f64, off| most.max(off.abs())) < 1e-9);
+}
+
+/// RFC 4180, section 2, rule 5: a quotation mark behind a blank quotes nothing.
+#[test]
+fn a_name_torn_at_a_separator_is_refused() {
+    let file = "\"Time (s)\", \"Speed, GPS (km/h)\", \"RPM\"\n0, \"0\", \"800\"\n1, \"1\", \"900\"\n2, \"2\", \"1000\"\n";
+    let error = read("a.csv", file.as_bytes()).unwrap_err().to_string();
+    assert_eq!(
+        error,
+        "a.csv, line 1: the name \"Speed is torn in two: its quotation mark stands behind a blank. \
+         Save the log again without blanks between a separator and a quotation mark."
+    );
+}

@@ -27,7 +27,9 @@ mod number;
 mod pace;
 mod parts;
 mod positions;
+mod read;
 mod records;
+mod refusals;
 mod report;
 mod room;
 mod scale;
@@ -285,6 +287,7 @@ impl Body {
         let kinds =
             kinds.map_or_else(|| kinds::likely(&shape.sample, &headings), |Kinds(kinds)| kinds);
         let mut filler = Filler::new(kinds.clone(), shape.header.clone());
+        filler.written_in(headings.iter().map(|heading| heading.unit).collect());
         if let Some(room) = room {
             filler.reserve(room.records, &room.filled);
         }

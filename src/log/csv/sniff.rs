@@ -8,6 +8,7 @@
 //! the first record in which most cells are names.
 
 use super::cells::{self, Cell, Decimal};
+use super::refusals::{commas_unquoted, line_too_long, name_torn, too_many_columns};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
 use crate::log::{LogError, clock, units};
 
@@ -271,6 +272,11 @@ impl Candidate {
         let sample = self.sample(first);
         let lacks_index = header.len() + 1 == self.width && is_index_nameless(&header, &sample);
         if let Some(at) = names_row
+            && let Some(name) = header.iter().find(|name| is_torn(name))
+        {
+            return Err(name_torn(file, lines[at].number, name));
+        }
+        if let Some(at) = names_row
             && unquoted_commas(self.delimiter, header.len(), self.width)
         {
             return Err(commas_unquoted(file, lines[at].number, header.len(), self.width));
@@ -415,39 +421,16 @@ fn padded(mut cells: Vec<String>, width: usize) -> Vec<String> {
     cells
 }
 
+/// A name whose quotation mark stands behind a blank, and so quotes nothing (RFC 4180,
+/// section 2, rule 5), although the name holds a delimiter.
+fn is_torn(name: &str) -> bool {
+    let name = name.trim();
+    name.starts_with('"') && (name.len() == 1 || !name.ends_with('"'))
+}
+
 /// Decimal commas in a file that also uses the comma to part its cells.
 fn unquoted_commas(delimiter: u8, header: usize, width: usize) -> bool {
     delimiter == b',' && header > 1 && width > header + 1 && width + 1 >= 2 * header - 1
-}
-
-fn commas_unquoted(file: &str, line: u64, header: usize, width: usize) -> LogError {
-    LogError::at(
-        file,
-        format!("line {line}"),
-        format!(
-            "the header names {header} columns but the lines below hold {width} cells: the comma is \
-             both decimal sign and separator."
-        ),
-        "Save the log again with semicolons or tabs between the cells.",
-    )
-}
-
-fn too_many_columns(file: &str, line: u64, columns: usize) -> LogError {
-    LogError::at(
-        file,
-        format!("line {line}"),
-        format!("there are {columns} cells in one line; {COLUMNS_LIMIT} columns are the most."),
-        "Save the log with one record a line, or with fewer channels.",
-    )
-}
-
-fn line_too_long(file: &str, line: u64, bytes: usize) -> LogError {
-    LogError::at(
-        file,
-        format!("line {line}"),
-        format!("the line is {bytes} bytes long; {LINE_LIMIT} are the most."),
-        "Save the log as a table with one record a line.",
-    )
 }
 
 fn no_table(file: &str, lines: &[Line]) -> LogError {

@@ -7,11 +7,10 @@
 
 use std::slice::Iter;
 
-use super::cells::{self, Cell, Decimal};
-use super::gears::gear;
+use super::cells::Decimal;
 use super::number;
-use super::positions;
-use crate::log::clock::{self, Stamp};
+use super::read::{Read, read};
+use crate::log::clock::Stamp;
 use crate::log::limits::NAME_LIMIT;
 use crate::unit::Unit;
 
@@ -158,50 +157,13 @@ impl Column {
     }
 }
 
-/// A cell as read, before its record is known to be one.
-enum Read {
-    Number(f64),
-    Measured(f64, Unit),
-    Stamp(Stamp),
-    Blank,
-    Text,
-}
-
-fn read(kind: Kind, cell: &[u8]) -> Read {
-    let decimal = match kind {
-        Kind::Number(decimal) => decimal,
-        Kind::Clock => return read_stamp(cell),
-        Kind::Position(decimal) => match positions::degrees(cell) {
-            Some(value) => return Read::Number(value),
-            None => decimal,
-        },
-        Kind::Gear(decimal) => match gear(cell) {
-            Some(Some(value)) => return Read::Number(value),
-            Some(None) => return Read::Blank,
-            None => decimal,
-        },
-    };
-    match cells::parse(cell, decimal) {
-        Cell::Number(value) => Read::Number(value),
-        Cell::Measured(value, unit) => Read::Measured(value, unit),
-        Cell::Blank => Read::Blank,
-        Cell::Text => Read::Text,
-    }
-}
-
-fn read_stamp(cell: &[u8]) -> Read {
-    match clock::parse(cell) {
-        Some(stamp) => Read::Stamp(stamp),
-        None if cells::parse(cell, Decimal::Point) == Cell::Blank => Read::Blank,
-        None => Read::Text,
-    }
-}
-
 /// Takes the cells of one record after the other.
 pub struct Filler {
     table: Table,
     kinds: Vec<Kind>,
     header: Vec<String>,
+    /// The units that the header gives.
+    named: Vec<Option<Unit>>,
     /// One a column: the decimal sign where a plain number is just that, or else 0.
     points: Vec<u8>,
     /// Cells of the newest record, for a last line that was cut.
@@ -231,6 +193,7 @@ impl Filler {
             table: Table { columns, ..Table::default() },
             points: kinds.iter().map(point).collect(),
             last: (kinds.len(), 0),
+            named: vec![None; kinds.len()],
             kinds,
             header,
             record: 0,
@@ -241,6 +204,12 @@ impl Filler {
             others: Vec::new(),
             extra: false,
         }
+    }
+
+    /// Takes the units that the header gives, one a column.
+    pub fn written_in(&mut self, units: Vec<Option<Unit>>) {
+        self.named = units;
+        self.named.resize(self.kinds.len(), None);
     }
 
     /// Makes room for so many records. Room that is never written to costs nothing.
@@ -392,14 +361,16 @@ impl Filler {
         match read(*kind, cell) {
             Read::Number(value) => self.number(column, value, has_sign()),
             Read::Measured(value, unit) => {
-                let value = match self.table.columns[column].unit {
+                let own = self.named[column].or(self.table.columns[column].unit);
+                match own {
                     // 62 mph among 100 km/h.
                     Some(own) if own != unit && own.quantity == unit.quantity => {
-                        own.written(unit.inside(value))
+                        self.number(column, own.written(unit.inside(value)), has_sign());
                     }
-                    _ => value,
-                };
-                self.number(column, value, has_sign());
+                    // 359l, a misread 3591, in a column of revolutions.
+                    Some(own) if own.quantity != unit.quantity => self.texts.push(column),
+                    _ => self.number(column, value, has_sign()),
+                }
                 self.units.push((column, unit));
             }
             Read::Stamp(stamp) => {

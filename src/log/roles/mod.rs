@@ -8,8 +8,9 @@
 //! the air filter and the charge air after the cooler are different things: a
 //! name that says neither boost, charge, cooler nor manifold is inlet air.
 
-mod rules;
+#[macro_use]
 mod unmeasured;
+mod rules;
 mod wheels;
 
 use self::rules::{

@@ -60,16 +60,25 @@ pub const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|h
 pub const SPEED: &str = "speed|=spd|=vel|velocity|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|=v|=tempo|速度|車速|车速|=sog";
 pub const CHARGE_WORD: &str = "charge|ladeluft|boost|intercooler|=ic|aftercooler|suralimentation|sobrealimentacion|sovralimentazione|=cac|=cact|=llk|echangeur|過給|インタークーラー|suraliment|laddluft";
 
+/// What a receiver says beside its speed.
+const NOT_OVER_GROUND: &str = concat!(parts_of_velocity!(), "|angular|=wind|=acc|accuracy|=hdop");
+/// Degrees counted the other way round, and their minutes: no degrees north or east.
+macro_rules! not_degrees {
+    () => {
+        "=w|=west|=s|=south|=ouest|=oeste|=ovest|=sud|=sur|=zuid|=minutes|=minuten|accel|acc|g|force|beschl|"
+    };
+}
+
 pub const RULES: &[Rule] = &[
     (
         Role::Latitude,
         "latitude|=lat|breitengrad|=breite|latitud|latitudine|breedtegraad|緯度",
-        "accel|acc|g|force|beschl|lateral|quer",
+        concat!(not_degrees!(), "lateral|quer"),
     ),
     (
         Role::Longitude,
         "longitude|=lon|=long|=lng|langengrad|laengengrad|=lange|longitud|longitudine|lengtegraad|経度",
-        "accel|acc|g|force|beschl|longitudinal|aceleracion|acceleration",
+        concat!(not_degrees!(), "longitudinal|aceleracion|acceleration"),
     ),
     (
         Role::Altitude,
@@ -90,7 +99,7 @@ pub const RULES: &[Rule] = &[
     (
         Role::SatelliteSpeed,
         "gps|gnss|satellit|=sat|=sog|doppler|overground|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|車速|车速|=kmh|=mph|=knots",
-        "vertical|=vert|angular|=wind|=acc|accuracy|north|east|down|=hdop",
+        NOT_OVER_GROUND,
     ),
     (
         Role::BarometricPressure,

@@ -29,12 +29,22 @@ pub const BUT_MEASURED: &str = "roue avg";
 /// What a temperature is named after without being it: a switch, a heater, a timing.
 pub const NOT_HEAT: &str = "retard|timing|advance|=heater|heating|heizung|chauffage|=fan|lufterein|injection|einspritz|washer|=light|ventilador|ventilateur|ventola";
 
+/// One part of a velocity: along an axis of the map, of the car, or of a receiver.
+macro_rules! parts_of_velocity {
+    () => {
+        "vertical|=vert|=climb|lateral|speedx|speedy|speedz|velx|vely|velz|velocityx|velocityy|velocityz|=vx|=vy|=vz|geschwindigkeitx|geschwindigkeity|vitessex|vitessey|velocidadx|velocitax|snelheidx|=n|=e|veld|velocityd|speedd|velu|north|east|south|west|=down|=up|=ned|=enu|=nord|=sud|=ost|=oost|=zuid|=noord|=norte|=este|=oeste|=sur|=est|=ouest|=ovest"
+    };
+}
+
 /// Speeds in the name of a vehicle that are not its own.
 pub const NOT_ITS_SPEED: &str = concat!(
+    parts_of_velocity!(),
+    "|",
     "=wind|windspeed|headwind|windgeschw|windsnelheid|=vent|viento|=vento|風速|airspeed|",
     "reference|=lead|=slip|schlupf|closing|launch|=shift|tyre|tire|preceding|cruise|tempomat|regulateur|crucero|crociera|kruis|巡航|corner|=entry|=exit|=axle|radar|navi|",
     "fan|engine|motor|turbo|shaft|pump|blower|lader|idle|flow|intake|regime|",
-    "vertical|=vert|=climb|angular|yaw|lateral|north|east|=down|=up|steer|lenk|",
+    "angular|yaw|steer|lenk|gier|lacet|guinada|imbardata|ヨー|",
+    "piston|kolben|damper|dampfer|amortig|ammortizz|suspension|=rail|belt|riemen|courroie|cinghia|sound|schall|wiper|wischer|",
     "roue|rueda|ruota|=wiel|wielsnelheid|車輪|=rad|=wheel|front|",
     "engagee|enclenchee|source|event|sensor2|=ratio"
 );
