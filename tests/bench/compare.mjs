@@ -4,8 +4,8 @@
 //                                [--built] [--gigabyte]
 //
 // Builds the site, installs the pinned peers, makes the logs (target/bench/), and
-// drives Debian's Chromium. Every measurement has a fresh browser; the reader is made ready, rests, and is handed the file by a file field. The
-// clock runs from there to the sum over the finished columns of numbers, which must
+// drives Debian's Chromium. Every measurement has a fresh browser; the reader is
+// made ready, rests, and is handed the file by a file field. The clock runs from there to the sum over the finished columns of numbers, which must
 // be the same for all. Memory is what the renderer's process holds beyond its rest.
 // It is a benchmark and no test: nothing fails because it is slow.
 import { execFileSync } from 'node:child_process';
@@ -22,7 +22,7 @@ import { serve } from './serve.mjs';
 // comes, and without that; the peers without that too, and the quickest of them with.
 const READERS = [
   'Pullmark', 'Pullmark cold', 'Pullmark to log',
-  'papaparse', 'udsv', 'd3-dsv', 'duckdb-wasm', 'udsv warmed', 'd3-dsv warmed',
+  'papaparse', 'udsv', 'd3-dsv', 'duckdb-wasm', 'd3-dsv warmed',
 ].join();
 const here = dirname(fileURLToPath(import.meta.url));
 const root = join(here, '..', '..');
