@@ -59,7 +59,8 @@ pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
     (found.moved > 0 && in_long * 2 <= time.len()).then_some(found)
 }
 
-fn usual_step(time: &[f64]) -> Option<f64> {
+/// The median of the steps forward; `None` where nothing rises.
+pub fn usual_step(time: &[f64]) -> Option<f64> {
     let steps = time.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0);
     let mut steps: Vec<f64> = steps.collect();
     let middle = steps.len() / 2;

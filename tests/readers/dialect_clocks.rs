@@ -127,82 +127,72 @@ pub fn clocks() -> Vec<Case> {
 /// the time it should have.
 const TELLS: &str = "Speed = vehicle_speed [km/h] 0:0 0.2:2 0.4:4 0.6:6 0.8:8";
 
+/// A table whose rows are 0.2 s apart by its clock.
+fn table(header: &str, clocks: [&str; 5]) -> String {
+    let rows = clocks.iter().enumerate().map(|(n, clock)| format!("{clock},{}\n", 2 * n));
+    format!("{header},Speed (km/h)\n{}", rows.collect::<String>())
+}
+
+/// A clock that is read as it is meant, with nothing to say about it.
+fn ticks(name: &'static str, header: &str, clocks: [&str; 5]) -> Case {
+    case(name, table(header, clocks), &[TELLS], &[])
+}
+
 /// Clocks in several columns or run together in one number, at the end of a minute.
 pub fn in_parts() -> Vec<Case> {
-    let table = |header: &str, clocks: [&str; 5]| {
-        let rows = clocks.iter().enumerate().map(|(n, clock)| format!("{clock},{}\n", 2 * n));
-        format!("{header},Speed (km/h)\n{}", rows.collect::<String>())
-    };
-    const READ: &[&str] = &[TELLS];
     vec![
-        case(
+        ticks(
             "seconds and nanoseconds",
-            table(
-                "stamp.secs,stamp.nsecs",
-                [
-                    "1718365032,400000000",
-                    "1718365032,600000000",
-                    "1718365032,800000000",
-                    "1718365033,0",
-                    "1718365033,200000000",
-                ],
-            ),
-            READ,
-            &[],
+            "stamp.secs,stamp.nsecs",
+            [
+                "1718365032,400000000",
+                "1718365032,600000000",
+                "1718365032,800000000",
+                "1718365033,0",
+                "1718365033,200000000",
+            ],
         ),
-        case(
+        ticks(
             "seconds and microseconds",
-            table(
-                "tv_sec,tv_usec",
-                [
-                    "1718365032,400000",
-                    "1718365032,600000",
-                    "1718365032,800000",
-                    "1718365033,0",
-                    "1718365033,200000",
-                ],
-            ),
-            READ,
-            &[],
+            "tv_sec,tv_usec",
+            [
+                "1718365032,400000",
+                "1718365032,600000",
+                "1718365032,800000",
+                "1718365033,0",
+                "1718365033,200000",
+            ],
         ),
-        case(
+        ticks(
             "whole Unix seconds and milliseconds",
-            table(
-                "unix,ms",
-                [
-                    "1718365032,400",
-                    "1718365032,600",
-                    "1718365032,800",
-                    "1718365033,0",
-                    "1718365033,200",
-                ],
-            ),
-            READ,
-            &[],
+            "unix,ms",
+            [
+                "1718365032,400",
+                "1718365032,600",
+                "1718365032,800",
+                "1718365033,0",
+                "1718365033,200",
+            ],
         ),
-        case(
+        ticks(
             "hours and minutes, and the seconds beside them",
-            table("HHMM,Sec", ["1337,59.4", "1337,59.6", "1337,59.8", "1338,0.0", "1338,0.2"]),
-            READ,
-            &[],
+            "HHMM,Sec",
+            ["1337,59.4", "1337,59.6", "1337,59.8", "1338,0.0", "1338,0.2"],
         ),
-        case(
+        ticks(
             "hours, minutes and seconds in one number",
-            table("Time", ["133759.4", "133759.6", "133759.8", "133800.0", "133800.2"]),
-            READ,
-            &[],
+            "Time",
+            ["133759.4", "133759.6", "133759.8", "133800.0", "133800.2"],
         ),
-        case(
+        ticks(
             "the same at the hour, with zeros in front",
-            table("UTC time", ["005959.40", "005959.60", "005959.80", "010000.00", "010000.20"]),
-            READ,
-            &[],
+            "UTC time",
+            ["005959.40", "005959.60", "005959.80", "010000.00", "010000.20"],
         ),
-        case(
+        ticks(
             "the same with thousandths",
-            table("Time", ["133759400", "133759600", "133759800", "133800000", "133800200"]),
-            READ,
-            &[],
+            "Time",
+            ["133759400", "133759600", "133759800", "133800000", "133800200"],
         ),
         case(
             "milliseconds in steps of 100 are no minutes",
@@ -222,95 +212,63 @@ pub fn in_parts() -> Vec<Case> {
             &["Speed = vehicle_speed [km/h] 0:0 1:10 40:20 41:30 42:40"],
             &["unit_guessed", "gap"],
         ),
-        case(
+        ticks(
             "the date only where it is new",
-            table(
-                "Date,Time",
-                [
-                    "2024-06-14,13:37:12.4",
-                    ",13:37:12.6",
-                    ",13:37:12.8",
-                    "2024-06-14,13:37:13.0",
-                    ",13:37:13.2",
-                ],
-            ),
-            READ,
-            &[],
+            "Date,Time",
+            [
+                "2024-06-14,13:37:12.4",
+                ",13:37:12.6",
+                ",13:37:12.8",
+                "2024-06-14,13:37:13.0",
+                ",13:37:13.2",
+            ],
         ),
-        case(
+        ticks(
             "a word behind the clock",
-            table(
-                "Zeit",
-                [
-                    "13:37:12.4 Uhr",
-                    "13:37:12.6 Uhr",
-                    "13:37:12.8 Uhr",
-                    "13:37:13.0 Uhr",
-                    "13:37:13.2 Uhr",
-                ],
-            ),
-            READ,
-            &[],
+            "Zeit",
+            [
+                "13:37:12.4 Uhr",
+                "13:37:12.6 Uhr",
+                "13:37:12.8 Uhr",
+                "13:37:13.0 Uhr",
+                "13:37:13.2 Uhr",
+            ],
         ),
-        case(
+        ticks(
             "a place behind the clock, and an offset behind the compact form",
-            table(
-                "ts,Time",
-                [
-                    "2024-06-14 13:37:12.4 Europe/Berlin,20240614T133712.4+0200",
-                    "2024-06-14 13:37:12.6 Europe/Berlin,20240614T133712.6+0200",
-                    "2024-06-14 13:37:12.8 Europe/Berlin,20240614T133712.8+0200",
-                    "2024-06-14 13:37:13.0 Europe/Berlin,20240614T133713.0+0200",
-                    "2024-06-14 13:37:13.2 Europe/Berlin,20240614T133713.2+0200",
-                ],
-            ),
-            READ,
-            &[],
+            "ts,Time",
+            [
+                "2024-06-14 13:37:12.4 Europe/Berlin,20240614T133712.4+0200",
+                "2024-06-14 13:37:12.6 Europe/Berlin,20240614T133712.6+0200",
+                "2024-06-14 13:37:12.8 Europe/Berlin,20240614T133712.8+0200",
+                "2024-06-14 13:37:13.0 Europe/Berlin,20240614T133713.0+0200",
+                "2024-06-14 13:37:13.2 Europe/Berlin,20240614T133713.2+0200",
+            ],
         ),
         case(
             "milliseconds since the start",
             table("Milliseconds since start", ["400", "600", "800", "1000", "1200"]),
-            READ,
+            &[TELLS],
             &["unit_guessed"],
         ),
-        case(
+        ticks(
             "a clock of twelve hours",
-            table("Time", ["12:59:59.4", "12:59:59.6", "12:59:59.8", "1:00:00.0", "1:00:00.2"]),
-            READ,
-            &[],
+            "Time",
+            ["12:59:59.4", "12:59:59.6", "12:59:59.8", "1:00:00.0", "1:00:00.2"],
         ),
     ]
 }
 
 /// Counters at the end of their range. Ranges: 2^31, 2^32, 604 800 s in a week.
 pub fn turns() -> Vec<Case> {
-    let table = |header: &str, clocks: [&str; 5]| {
-        let rows = clocks.iter().enumerate().map(|(n, clock)| format!("{clock},{}\n", 2 * n));
-        format!("{header},Speed (km/h)\n{}", rows.collect::<String>())
-    };
-    const READ: &[&str] = &[TELLS];
     vec![
-        case(
+        ticks(
             "microseconds in four bytes with a sign",
-            table(
-                "t_us",
-                ["2147083648", "2147283648", "-2147483648", "-2147283648", "-2147083648"],
-            ),
-            READ,
-            &[],
+            "t_us",
+            ["2147083648", "2147283648", "-2147483648", "-2147283648", "-2147083648"],
         ),
-        case(
-            "time of week",
-            table("iTOW [ms]", ["604799400", "604799600", "604799800", "0", "200"]),
-            READ,
-            &[],
-        ),
-        case(
-            "seconds of the minute",
-            table("Time (s)", ["59.4", "59.6", "59.8", "0.0", "0.2"]),
-            READ,
-            &[],
-        ),
+        ticks("time of week", "iTOW [ms]", ["604799400", "604799600", "604799800", "0", "200"]),
+        ticks("seconds of the minute", "Time (s)", ["59.4", "59.6", "59.8", "0.0", "0.2"]),
         // A fall from anywhere else begins a second recording.
         case(
             "a recording that began anew after 57 s",

@@ -13,6 +13,7 @@ mod dialect_ugly;
 mod dialects;
 mod doubts;
 mod exported;
+mod fed;
 mod health;
 mod lost_mdf4;
 mod mutated;

@@ -5,38 +5,20 @@
 //! seeds of `mutated` with their damage. They are cut anywhere: within letters, line
 //! ends, and quotation marks.
 
+use crate::fed::fed;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, TestRunner};
-use pullmark::log::reading::{Ended, Reading};
+use pullmark::log::reading::Reading;
 use pullmark::log::{Log, LogError, read};
 
 /// Pieces of these lengths in turn, over and over.
 fn in_pieces(name: &str, bytes: &[u8], lengths: &[usize]) -> Result<Log, LogError> {
-    fed(Reading::new(name, Some(bytes.len() as u64)), name, bytes, lengths)
+    fed(Reading::new(name, Some(bytes.len() as u64)), bytes, lengths)
 }
 
 fn by_the_crate(name: &str, bytes: &[u8]) -> Result<Log, LogError> {
-    fed(Reading::new(name, Some(bytes.len() as u64)).by_the_crate(), name, bytes, &[4096])
-}
-
-fn fed(mut reading: Reading, name: &str, bytes: &[u8], lengths: &[usize]) -> Result<Log, LogError> {
-    for _ in 0..4 {
-        let mut rest = bytes;
-        for &length in lengths.iter().cycle() {
-            if rest.is_empty() || reading.is_settled() {
-                break;
-            }
-            let (piece, behind) = rest.split_at(length.min(rest.len()));
-            reading.feed(piece);
-            rest = behind;
-        }
-        match reading.finish()? {
-            Ended::Log(log) => return Ok(*log),
-            Ended::Again(knowing) => reading = *knowing,
-        }
-    }
-    panic!("{name}: asked for the bytes again and again");
+    fed(Reading::new(name, Some(bytes.len() as u64)).by_the_crate(), bytes, &[4096])
 }
 
 fn differs(name: &str, bytes: &[u8], lengths: &[usize]) -> Option<String> {

@@ -7,6 +7,7 @@
 use super::counter;
 use super::pace::Pace;
 use crate::log::clock::DAY_S;
+use crate::log::swapped::usual_step;
 use crate::unit::{Unit, by_symbol};
 
 /// Excel counts days from 1899-12-30; this is 1970-01-01 in that count.
@@ -48,13 +49,7 @@ impl Scale {
     }
 
     pub fn of(values: &[f64], unit: Option<Unit>) -> Option<Scale> {
-        let mut steps: Vec<f64> =
-            values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-        let middle = steps.len() / 2;
-        if steps.is_empty() {
-            return None;
-        }
-        let step = *steps.select_nth_unstable_by(middle, f64::total_cmp).1;
+        let step = usual_step(values)?;
         let middle = *values.get(values.len() / 2)?;
         let why = || "from record to record".to_owned();
         let plain = |symbol: &'static str, guessed| {

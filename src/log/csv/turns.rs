@@ -5,6 +5,7 @@
 //! is the counter's own; any other is for `timeline` to judge.
 
 use crate::log::clock::DAY_S;
+use crate::log::swapped::usual_step;
 
 /// What has to be added to each reading.
 pub struct Turns {
@@ -19,13 +20,7 @@ const SIGNED: f64 = 2_147_483_648.0;
 
 /// The turns of a column; `None` where it has none.
 pub fn turned_over(values: &[f64], second: f64) -> Option<Turns> {
-    let mut steps: Vec<f64> =
-        values.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-    let middle = steps.len() / 2;
-    if steps.is_empty() {
-        return None;
-    }
-    let step = *steps.select_nth_unstable_by(middle, f64::total_cmp).1;
+    let step = usual_step(values)?;
     let range = long_range(values, second, step).or_else(|| short_range(values, second, step))?;
     let (mut sum, mut added) = (0.0, Vec::with_capacity(values.len()));
     added.extend(values.first().map(|_| 0.0));

@@ -4,8 +4,13 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use pullmark::log::reading::{Ended, Reading};
+use pullmark::log::reading::Reading;
 use pullmark::log::{self, Log, LogError};
+
+#[path = "../../readers/fed.rs"]
+mod fed;
+
+use fed::fed;
 
 /// From so many bytes on, a file is told and read in pieces.
 const LONG: usize = 4200;
@@ -22,25 +27,6 @@ fuzz_target!(|bytes: &[u8]| {
     let by_the_crate = fed(Reading::new("fuzzed.csv", size).by_the_crate(), &file, &lengths);
     assert!(whole == by_the_crate, "by the crate: {:?}", told(&whole, &by_the_crate));
 });
-
-/// Pieces of two lengths in turn.
-fn fed(mut reading: Reading, file: &[u8], lengths: &[usize; 2]) -> Result<Log, LogError> {
-    loop {
-        let mut rest = file;
-        for &length in lengths.iter().cycle() {
-            if rest.is_empty() || reading.is_settled() {
-                break;
-            }
-            let (piece, behind) = rest.split_at(length.min(rest.len()));
-            reading.feed(piece);
-            rest = behind;
-        }
-        match reading.finish()? {
-            Ended::Log(log) => return Ok(*log),
-            Ended::Again(knowing) => reading = *knowing,
-        }
-    }
-}
 
 type Read = Result<Log, LogError>;
 
