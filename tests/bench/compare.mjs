@@ -1,7 +1,7 @@
 // Pullmark's reading beside other readers, in one browser and one run.
 //
 //   node tests/bench/compare.mjs [--rounds 5] [--logs small,dense,sparse] [--readers papaparse,…]
-//                                [--built] [--gigabyte]
+//                                [--built] [--large]
 //
 // Builds the site, installs the pinned peers, makes the logs (target/bench/), and
 // drives Debian's Chromium. Every measurement has a fresh browser; the reader is
@@ -15,7 +15,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 
-import { DENSE_GIGABYTE, GIGABYTE, LOGS, made } from './logs.mjs';
+import { LARGE, LOGS, made } from './logs.mjs';
 import { serve } from './serve.mjs';
 
 // Ours as on the page, where its worker reads a table of its own before the first file
@@ -33,7 +33,7 @@ const { values: words } = parseArgs({
     logs: { type: 'string', default: 'small,dense,sparse' },
     readers: { type: 'string', default: READERS },
     built: { type: 'boolean', default: false },
-    gigabyte: { type: 'boolean', default: false },
+    large: { type: 'boolean', default: false },
     keep: { type: 'boolean', default: false },
   },
 });
@@ -180,13 +180,13 @@ function table(log, runs) {
 }
 
 const wanted = LOGS.filter(({ name }) => words.logs.split(',').includes(name));
-if (words.gigabyte) wanted.push(GIGABYTE, DENSE_GIGABYTE);
+if (words.large) wanted.push(...LARGE);
 const chrome = await browser();
 const machine = `${cpus().length} cores, ${cpus()[0].model.trim()}; Chromium ${chrome.version()}; ${process.platform}; ${words.rounds} rounds, medians.`;
 await chrome.close();
 const parts = [machine];
 for (const log of wanted.map((log) => made(log, folder))) {
-  const large = log.bytes > 5e8;
+  const large = log.bytes > 1.5e8;
   const names = large ? ['page'] : [...words.readers.split(','), 'page'];
   const runs = await rounds(names, log);
   agree(runs);

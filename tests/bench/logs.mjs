@@ -9,8 +9,16 @@ export const LOGS = [
   { name: 'sparse', rows: 860_000, columns: 60, filled: 6, digits: 1, says: '860 k rows × 60 columns, one cell in six filled' },
 ];
 
-export const GIGABYTE = { name: 'gigabyte', rows: 8_600_000, columns: 60, filled: 6, digits: 1, says: '8.6 M rows × 60 columns, one cell in six filled' };
-export const DENSE_GIGABYTE = { name: 'dense-gigabyte', rows: 11_600_000, columns: 14, filled: 1, digits: 1, says: '11.6 M rows × 14 columns' };
+// Logs far longer, to see whether time grows with the bytes alone, and what is refused.
+const many = (name, rows) => ({ name, rows, columns: 14, filled: 1, digits: 1, says: `${rows / 1e6} M rows × 14 columns` });
+
+export const LARGE = [
+  many('dense-200', 2_320_000),
+  many('dense-400', 4_640_000),
+  many('dense-650', 7_540_000),
+  many('dense-1000', 11_600_000),
+  { name: 'sparse-1000', rows: 8_600_000, columns: 60, filled: 6, digits: 1, says: '8.6 M rows × 60 columns, one cell in six filled' },
+];
 
 // Source: Marsaglia, Xorshift RNGs (2003), the 32-bit triple 13, 17, 5.
 function random(seed) {
