@@ -6,6 +6,8 @@
 
 use std::borrow::Cow;
 
+use super::plain;
+
 /// A cell that tells a date, a time of day, or both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stamp {
@@ -42,7 +44,8 @@ const HOUR_S: f64 = 3_600.0;
 
 /// Reads one cell; `None` when it is no date and no time of day.
 pub fn parse(cell: &[u8]) -> Option<Stamp> {
-    let text = std::str::from_utf8(cell).ok()?.trim();
+    let text = plain::cell(std::str::from_utf8(cell).ok()?);
+    let text = text.trim();
     let text = text.strip_prefix('[').and_then(|text| text.strip_suffix(']')).unwrap_or(text);
     // Longest that makes sense: a full stamp with a named zone.
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
@@ -150,7 +153,7 @@ fn split_zone(text: &str) -> (&str, Option<f64>) {
     {
         return (before.trim_end(), Some(hours * HOUR_S));
     }
-    if let Some(sign_at) = text.rfind(['+', '-', '−']).filter(|&at| at > clock_at)
+    if let Some(sign_at) = text.rfind(['+', '-']).filter(|&at| at > clock_at)
         && let Some(offset) = offset_s(&text[sign_at..])
     {
         return (text[..sign_at].trim_end(), Some(offset));

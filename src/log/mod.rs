@@ -30,6 +30,7 @@ pub mod made;
 mod mdf4;
 mod names;
 mod nmea;
+mod plain;
 mod plausible;
 mod positions;
 mod raw;

@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use super::names::Words;
+use super::plain;
 use super::roles;
 use crate::unit::{Quantity, Unit, by_symbol};
 
@@ -226,9 +227,9 @@ static KNOWN: LazyLock<BTreeMap<&str, Unit>> = LazyLock::new(|| {
 /// One form for the many ways a sign is typed: `(m/s^2)`, `m/s²`, `[m s-2]`, `Â°C`.
 fn tidy(text: &str) -> String {
     let mut tidy = String::with_capacity(text.len());
-    for c in text.trim().chars() {
+    for c in plain::name(text).chars() {
         match c {
-            '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>' | ' ' | '\u{a0}' | '^' => {}
+            '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>' | ' ' | '^' => {}
             // What UTF-8 read as Latin-1 leaves in front of a sign.
             'Â' => {}
             '²' => tidy.push('2'),
@@ -243,19 +244,13 @@ fn tidy(text: &str) -> String {
             '℃' => tidy.push_str("°c"),
             '℉' => tidy.push_str("°f"),
             // Full-width letters and signs, as Japanese programs write them.
-            '！'..='～' => tidy.extend(narrow(c).to_lowercase().filter(|c| !is_bracket(*c))),
+            '！'..='～' => {
+                tidy.extend(plain::narrow(c).to_lowercase().filter(|c| !is_bracket(*c)))
+            }
             _ => tidy.extend(c.to_lowercase()),
         }
     }
     tidy.trim_end_matches('.').to_owned()
-}
-
-/// The plain sign for a full-width one.
-fn narrow(c: char) -> char {
-    match c {
-        '！'..='～' => char::from_u32(c as u32 - 0xfee0).unwrap_or(c),
-        _ => c,
-    }
 }
 
 fn is_bracket(c: char) -> bool {

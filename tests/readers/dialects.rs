@@ -364,6 +364,7 @@ fn all() -> Vec<Case> {
         crate::dialect_headers::thousands(),
         crate::dialect_counted::counted(),
         crate::dialect_orders::orders(),
+        crate::dialect_padding::cells(),
         crate::dialect_ugly::clocks(),
         crate::dialect_ugly::names(),
         crate::dialect_ugly::older_encodings(),

@@ -9,6 +9,7 @@ mod dialect_clocks;
 mod dialect_counted;
 mod dialect_headers;
 mod dialect_orders;
+mod dialect_padding;
 mod dialect_ugly;
 mod dialects;
 mod doubts;

@@ -4,6 +4,9 @@
 //! Out: a [`Cell`]. A blank in any of its spellings is [`Cell::Blank`], never zero.
 //! Nothing is allocated for a plain number.
 
+use std::borrow::Cow;
+
+use crate::log::plain;
 use crate::unit::Unit;
 
 /// What a cell holds.
@@ -30,6 +33,7 @@ const BLANKS: &[&str] = &[
     "----",
     "–",
     "—",
+    "−",
     "nan",
     "-nan",
     "na",
@@ -152,15 +156,18 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
         return Cell::Number(value);
     }
     let Ok(text) = std::str::from_utf8(cell) else { return Cell::Text };
+    if let Cow::Owned(plain) = plain::cell(text)
+        && plain != text
+    {
+        return parse(plain.as_bytes(), decimal);
+    }
     // A number kept from a spreadsheet's own reading: ="12.5" or '12.5.
-    let text =
-        text.trim_matches(['"', '\'', '\u{a0}', '\u{feff}', '\0', ' ']).trim_start_matches("=\"");
+    let text = text.trim_matches(['"', '\'', '\0', ' ']).trim_start_matches("=\"");
     if text.is_empty() || is_blank(text) {
         return Cell::Blank;
     }
     // The sign apart from its number, in columns set in line.
-    if let Some((minus, size)) =
-        text.split_once(' ').filter(|(sign, _)| matches!(*sign, "-" | "+" | "−"))
+    if let Some((minus, size)) = text.split_once(' ').filter(|(sign, _)| matches!(*sign, "-" | "+"))
     {
         return match parse(size.trim_start().as_bytes(), decimal) {
             Cell::Number(size) if size >= 0.0 => {
@@ -213,12 +220,12 @@ fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
         Decimal::Comma => ('.', ','),
     };
     let (whole, fraction) = text.split_once(point).map_or((text, None), |(w, f)| (w, Some(f)));
-    let unsigned = whole.trim_start_matches(['-', '+', '−']);
-    let separators = [group, ' ', '\u{a0}', '\u{202f}', '\u{2009}', '\'', '’'];
+    let unsigned = whole.trim_start_matches(['-', '+']);
+    let separators = [group, ' ', '\'', '’'];
     let mut groups = unsigned.split(separators);
     let first = groups.next()?;
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    let minus = whole.starts_with(['-', '−']);
+    let minus = whole.starts_with('-');
     let fits = digits(first)
         && (unsigned.len() == first.len() || first.len() <= 3)
         && groups.all(|group| group.len() == 3 && digits(group))

@@ -2,9 +2,11 @@
 //!
 //! In: one cell of a column named like a gear. Out: the gear, or that no gear is in.
 
+use crate::log::plain;
+
 /// Gear letters. `Some(None)` is a gear box with no gear in that is worth a number.
 pub fn gear(cell: &[u8]) -> Option<Option<f64>> {
-    let text = std::str::from_utf8(cell).ok()?.trim();
+    let text = &*plain::cell(std::str::from_utf8(cell).ok()?);
     match text {
         "N" | "n" | "P" | "p" | "Neutral" | "neutral" | "Park" | "Leerlauf" => Some(Some(0.0)),
         "R" | "r" | "Reverse" => Some(Some(-1.0)),

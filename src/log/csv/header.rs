@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::log::names::{Words, mend, shown};
-use crate::log::{Problem, roles, units};
+use crate::log::{Problem, plain, roles, units};
 use crate::unit::{Quantity, Unit};
 
 /// What the header says of one column.
@@ -65,7 +65,7 @@ pub fn headings(header: &[String], unit_row: &[String]) -> (Vec<Heading>, Vec<Pr
 
 /// What a name and the cell below it say of a column.
 pub fn heading(written: &str, unit_cell: &str) -> Heading {
-    let written = mend(written.trim().trim_start_matches(['#', '\u{feff}'])).trim().to_owned();
+    let written = mend(plain::name(written).trim_start_matches('#')).trim().to_owned();
     let written = written.replace("\r\n", " ").replace(['\r', '\n'], " ");
     let written = without_entities(written);
     let bare = written.strip_prefix('\'').and_then(|rest| rest.strip_suffix('\''));

@@ -4,9 +4,11 @@
 //! negative, or `None`. A letter that means east in one language and west in another
 //! (`O`) is not read.
 
+use crate::log::plain;
+
 /// Degrees from a cell with a hemisphere, or with signs for degrees and minutes.
 pub fn degrees(cell: &[u8]) -> Option<f64> {
-    let text = std::str::from_utf8(cell).ok()?.trim();
+    let text = plain::cell(std::str::from_utf8(cell).ok()?);
     if text.len() > 40 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
@@ -18,11 +20,11 @@ pub fn degrees(cell: &[u8]) -> Option<f64> {
         (one, other) => one.or(other),
     };
     let bare = text.trim_matches(letter).trim();
-    let minus = bare.starts_with(['-', '−']);
+    let minus = bare.starts_with('-');
     let mut parts = [0.0; 3];
     let mut count = 0;
     let signs = |c: char| matches!(c, '°' | 'º' | '\'' | '’' | '′' | '"' | '″' | ' ' | ':');
-    for part in bare.trim_start_matches(['-', '−', '+']).split(signs).filter(|p| !p.is_empty()) {
+    for part in bare.trim_start_matches(['-', '+']).split(signs).filter(|p| !p.is_empty()) {
         let value: f64 = part.replace(',', ".").parse().ok().filter(|v: &f64| v.is_finite())?;
         *parts.get_mut(count)? = value;
         count += 1;

@@ -10,7 +10,7 @@
 use super::cells::{self, Cell, Decimal};
 use super::refusals::{commas_unquoted, line_too_long, name_torn, too_many_columns};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
-use crate::log::{LogError, clock, units};
+use crate::log::{LogError, clock, plain, units};
 
 /// How a table is written.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,7 +115,7 @@ pub fn is_whole_head(text: &str) -> bool {
 /// A line from anywhere in the table, if it can be a record for the sample.
 pub fn sampled(line: &[u8], shape: &Shape) -> Option<Vec<String>> {
     let row = Row::of(&String::from_utf8_lossy(line), shape.delimiter);
-    (row.is_record() && row.cells.len().abs_diff(shape.width) <= 1).then_some(row.cells)
+    (row.is_record() && row.cells.len().abs_diff(shape.width) <= 1).then(|| row.plain())
 }
 
 /// A name may hold line breaks in quotation marks (RFC 4180, section 2, rule 6): the
@@ -185,7 +185,7 @@ impl Row {
     fn of(line: &str, delimiter: u8) -> Self {
         let mut cells = split(line, delimiter);
         // A delimiter at the end of every line adds no column.
-        if cells.len() > 1 && cells.last().is_some_and(|cell| cell.trim().is_empty()) {
+        if cells.len() > 1 && cells.last().is_some_and(|cell| plain::cell(cell).is_empty()) {
             cells.pop();
         }
         let (mut readings, mut texts) = (0, 0);
@@ -206,6 +206,11 @@ impl Row {
             || self.readings >= 2 && self.readings * 2 >= self.texts
     }
 
+    /// The cells as their columns read them.
+    fn plain(&self) -> Vec<String> {
+        self.cells.iter().map(|cell| plain::cell(cell).into_owned()).collect()
+    }
+
     fn is_comment(&self) -> bool {
         self.cells.first().is_some_and(|cell| cell.trim_start().starts_with('#'))
     }
@@ -219,6 +224,7 @@ pub fn is_reading(cell: &str) -> bool {
     let number = |decimal| {
         matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_) | Cell::Measured(..))
     };
+    let cell = &*plain::cell(cell);
     let digits = cell.bytes().any(|b| b.is_ascii_digit());
     // "1/min" is a unit, and no reading of 1 in "/min".
     let counted = cell.trim_start_matches(|c: char| c == '[' || c == '(' || c.is_ascii_digit());
@@ -366,7 +372,7 @@ impl Candidate {
     /// Records of the head.
     fn sample(&self, first: usize) -> Vec<Vec<String>> {
         let records = self.rows[first..].iter().filter(|row| row.is_record());
-        records.map(|row| row.cells.clone()).take(120).collect()
+        records.map(Row::plain).take(120).collect()
     }
 }
 

@@ -12,6 +12,7 @@ use super::number;
 use super::read::{Read, read};
 use crate::log::clock::Stamp;
 use crate::log::limits::NAME_LIMIT;
+use crate::log::plain;
 use crate::unit::Unit;
 
 /// How a column's cells are read.
@@ -423,10 +424,11 @@ impl Filler {
     fn no_record(&mut self, record: &[&[u8]], line: u64) {
         let odd = &mut self.table.odd;
         let first = record.first().copied().unwrap_or_default().trim_ascii();
-        if record.iter().all(|cell| cell.trim_ascii().is_empty()) {
+        if record.iter().all(|cell| plain::bytes(cell).is_empty()) {
             return;
         }
-        let same = |(cell, name): (&&[u8], &String)| cell.trim_ascii() == name.trim().as_bytes();
+        let same =
+            |(cell, name): (&&[u8], &String)| plain::bytes(cell) == plain::bytes(name.as_bytes());
         let again = record.iter().zip(&self.header).all(same) && record.len() > 1;
         let own_is_comment = || self.header.first().is_some_and(|name| name.starts_with('#'));
         let is_comment = first.starts_with(b"#") && !own_is_comment();
