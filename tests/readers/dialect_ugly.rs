@@ -227,7 +227,7 @@ pub fn cells() -> Vec<Case> {
             "states in words beside the numbers",
             "Time (s),Speed (km/h),Brake,Gear,Mode\n0,0,TRUE,1st,Sport\n0.5,10.5,FALSE,1st,Sport\n1,21,FALSE,2nd,Sport\n",
             &[SPEED_LINE, "Gear = gear [-] 0:1 0.5:1 1:2"],
-            &["unit_guessed"],
+            &["columns_left_out", "unit_guessed"],
         ),
         case(
             "gears in words",
@@ -360,7 +360,7 @@ pub fn databases() -> Vec<Case> {
                 "rpm = engine_speed [rpm] 0:800 1:900 2:950",
                 "speed_kmh = vehicle_speed [km/h] 0:0 1:10 2:20",
             ],
-            &[],
+            &["columns_left_out"],
         ),
     ]
 }

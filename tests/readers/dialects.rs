@@ -220,7 +220,7 @@ fn cells() -> Vec<Case> {
             "an open quotation mark",
             "Time (s),Speed (km/h),Note\n0,0,\"start\n0.5,10.5,a\n1,21,b\n",
             &["Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
-            &["open_quote"],
+            &["open_quote", "columns_left_out"],
         ),
         case(
             "channels of different rates in one table",

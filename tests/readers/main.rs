@@ -16,6 +16,7 @@ mod doubts;
 mod exported;
 mod fed;
 mod health;
+mod lost_columns;
 mod lost_mdf4;
 mod mutated;
 mod open_data;

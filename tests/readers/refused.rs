@@ -213,6 +213,7 @@ fn tables() -> Vec<Case> {
             "time (s),rpm,note\n0,800,\"go\n1,900,\n2,1000,\n",
             &[
                 "Line 2 opens a quotation mark that is never closed; what follows was read line by line.",
+                "One column has no numbers and is no channel: \"note\" (\"go\").",
             ],
         ),
         opens(

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::groups::Block;
 use super::header::Heading;
+use super::left_out::Ceased;
 use super::report;
 use super::table::{Column, Table};
 use crate::log::fresh::{Held, Kept, Repeated};
@@ -30,10 +31,10 @@ impl Columns<'_> {
     pub fn read(&self, table: &mut Table, block: Block, problems: &mut Vec<Problem>) -> Vec<Raw> {
         let Block { columns, clock, timeline } = block;
         let is_clock = |at: usize| self.clocks.contains(&at) || clock == Some(at);
-        let is_held =
-            |column: &Column| -> bool { !column.value.is_empty() && column.stamps.is_empty() };
-        let used: Vec<usize> =
-            columns.clone().filter(|&at| is_held(&table.columns[at]) && !is_clock(at)).collect();
+        let is_used = |at: &usize| table.columns[*at].is_channel() && !is_clock(*at);
+        let used: Vec<usize> = columns.clone().filter(is_used).collect();
+        let records = timeline.time_s.iter().rposition(|t| t.is_finite()).map_or(0, |at| at + 1);
+        let mut ceased = Ceased::default();
         let held: Vec<Held> = used
             .iter()
             .map(|&at| &table.columns[at])
@@ -45,6 +46,7 @@ impl Columns<'_> {
         for (at, kept) in used.into_iter().zip(kept) {
             let (column, heading) = (std::mem::take(&mut table.columns[at]), &self.headings[at]);
             report::texts(&column, heading, problems);
+            ceased.look(&column, &heading.name, records);
             let unit = heading.unit.or(column.unit);
             let series = match &kept {
                 Some(kept) => times.some(&column, kept),
@@ -59,6 +61,7 @@ impl Columns<'_> {
             }
             raws.push(raw);
         }
+        problems.extend(ceased.problems(&table.lines[..records.min(table.lines.len())]));
         problems.extend(times.repeats.problem(&table.lines));
         raws
     }

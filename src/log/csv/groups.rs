@@ -101,7 +101,14 @@ pub fn blocks(
         let clock = if on_the_right { columns.end - 1 } else { columns.start };
         let own = others.iter().find(|own| own.column == clock);
         let timeline = match own {
-            Some(own) => repaired(table, own, timeline.first_s, &names, problems),
+            Some(own) => {
+                let own_columns = columns.clone().filter(|at| *at != clock).map(name).collect();
+                let laid = repaired(table, own, timeline.first_s, problems);
+                if laid.is_none() {
+                    problems.push(not_laid(name(clock), own_columns));
+                }
+                laid
+            }
             None => Some(timeline.clone()),
         };
         blocks.extend(timeline.map(|timeline| Block { columns, clock: Some(clock), timeline }));
@@ -134,28 +141,26 @@ fn range(values: impl Iterator<Item = f64>) -> f64 {
     (ends.1 - ends.0).max(0.0)
 }
 
-/// The times of a further block, one a record of the table; `None`, and said, where
-/// they cannot be laid beside the first clock's.
+fn not_laid(clock: String, columns: Vec<String>) -> Problem {
+    let text = format!(
+        "The clock {clock} cannot be laid beside the others; its columns were left out: {}. Save them \
+         as a file of their own.",
+        columns.join(", ")
+    );
+    Problem { code: "clocks_apart", text }
+}
+
+/// The times of a further block, one a record of the table; `None` where they cannot be
+/// laid beside the first clock's.
 fn repaired(
     table: &Table,
     own: &Own,
     first_s: f64,
-    names: &[String],
     problems: &mut Vec<Problem>,
 ) -> Option<Timeline> {
     let places = Places { word: "line", at: &table.lines };
-    let timeline = timeline::repair(own.seconds.clone(), places, false)
-        .filter(|own| own.order.is_none() && (own.first_s - first_s).abs() < ONE_COUNT_S);
-    let Some(mut timeline) = timeline else {
-        let text = format!(
-            "The clock in column {} cannot be laid beside the others ({}); its columns were left out. \
-             Save them as a file of their own.",
-            own.column + 1,
-            names.join(", ")
-        );
-        problems.push(Problem { code: "clocks_apart", text });
-        return None;
-    };
+    let mut timeline = timeline::repair(own.seconds.clone(), places, false)
+        .filter(|own| own.order.is_none() && (own.first_s - first_s).abs() < ONE_COUNT_S)?;
     problems.append(&mut timeline.problems);
     timeline.time_s.resize(table.lines.len(), f64::NAN);
     Some(timeline)

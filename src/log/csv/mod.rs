@@ -21,6 +21,7 @@ mod gears;
 mod groups;
 mod header;
 mod kinds;
+mod left_out;
 mod lines;
 mod long;
 mod number;
@@ -408,6 +409,12 @@ impl Read {
         let satellite_speed = channels::names_satellite_source(&table, &headings);
         let columns =
             Columns { headings: &headings, clocks: &clock.columns, satellite_speed, repeated };
+        let clocks = || blocks.iter().filter_map(|block| block.clock).chain(clock.columns.clone());
+        let mut left: Vec<usize> = (0..table.columns.len()).collect();
+        left.retain(|at| !table.columns[*at].is_channel() && !clocks().any(|clock| clock == *at));
+        part.problems.extend(left_out::columns(&table, &headings, &left));
+        let beside: Vec<usize> = clocks().filter(|at| !clock.used.contains(at)).collect();
+        part.form_found += &left_out::clocks(&headings, &beside);
         for block in blocks {
             let times = block.timeline.time_s.iter().copied().filter(|t| t.is_finite());
             part.span_s = times.fold(part.span_s, f64::max);

@@ -139,6 +139,11 @@ impl Column {
         self.stamps.truncate(self.value.len());
     }
 
+    /// Whether there are numbers in it that are no clock's.
+    pub fn is_channel(&self) -> bool {
+        !self.value.is_empty() && self.stamps.is_empty()
+    }
+
     /// The record a reading stands in.
     pub fn record_of(&self, index: usize) -> usize {
         self.record.as_ref().map_or(index, |records| records[index] as usize)

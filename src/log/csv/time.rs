@@ -85,7 +85,16 @@ pub fn find(
 
 fn rank(candidate: &Candidate) -> f64 {
     let fine = if candidate.distinct > 0.5 { 1.0 } else { candidate.distinct };
-    fine * 10.0 + f64::from(candidate.named) * 4.0 + f64::from(candidate.has_unix)
+    fine * 10.0
+        + f64::from(candidate.named) * 4.0
+        + f64::from(!goes_back(&candidate.seconds)) * 2.0
+        + f64::from(candidate.has_unix)
+}
+
+/// A clock that was set meanwhile is worse than one that was not.
+fn goes_back(seconds: &[f64]) -> bool {
+    let mut last = f64::NEG_INFINITY;
+    seconds.iter().filter(|t| t.is_finite()).any(|&t| std::mem::replace(&mut last, t) > t)
 }
 
 fn candidates(
