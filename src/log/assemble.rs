@@ -14,8 +14,8 @@ use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
 use super::{
-    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, positions,
-    rivals, roles, strays, units,
+    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, minutes,
+    positions, rivals, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -49,8 +49,13 @@ pub struct Draft {
 pub fn log(parts: Parts) -> Log {
     let mut problems = parts.problems;
     let mut raws = parts.raws;
+    problems.extend(minutes::settle(&mut raws));
     problems.extend(positions::leave_out_no_fix(&mut raws));
-    raws.extend(positions::speed(&raws));
+    match positions::speed(&raws) {
+        Some(Ok(speed)) => raws.push(speed),
+        Some(Err(why_not)) => problems.push(why_not),
+        None => {}
+    }
     let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
     drafts.iter_mut().for_each(leave_out_codes);
     drafts.iter_mut().for_each(refuse_unknown_unit);
@@ -141,7 +146,10 @@ impl Draft {
         }
         how.extend((!self.raw.fresh.is_empty()).then_some(self.raw.fresh));
         let mut series = self.raw.series;
-        let resolution = resolution(&series.value)
+        let resolution = self
+            .raw
+            .step
+            .or_else(|| resolution(&series.value))
             .map(|step| step * self.unit.map_or(1.0, |unit| unit.factor.abs()));
         if let Some(unit) = self.unit {
             series.value.iter_mut().for_each(|value| *value = unit.inside(*value));

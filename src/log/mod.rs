@@ -22,12 +22,14 @@ mod fresh;
 mod gauge;
 mod gearing;
 mod gpx;
+mod grid;
 mod health;
 mod infer;
 pub mod limits;
 #[cfg(test)]
 pub mod made;
 mod mdf4;
+mod minutes;
 mod names;
 mod nmea;
 mod plain;

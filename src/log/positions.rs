@@ -1,18 +1,24 @@
 //! Speed from positions, where a log has positions and no speed.
 //!
 //! In: raw latitude and longitude of one receiver. Out: one raw channel, marked as
-//! derived. It is no Doppler speed: it is noisier, and smooths what is faster than
+//! derived, with the step that the digits of the positions leave it; or why there is none. It is no Doppler speed: it is noisier, and smooths what is faster than
 //! the positions come.
 
+use super::assemble::rate;
+use super::infer::short;
 use super::names::Words;
 use super::raw::Raw;
-use super::{Problem, Role, Series, roles};
+use super::{Problem, Role, Series, grid, roles};
 use crate::unit::{Quantity, by_symbol};
 
 /// Mean radius of the Earth, m. Source: IUGG (1980), R1.
 const EARTH_RADIUS_M: f64 = 6_371_008.8;
 /// Longest span over which a mean speed still tells something of the car.
 const LONGEST_SPAN_S: f64 = 20.0;
+
+/// Coarsest step of a derived speed that still tells a launch from noise: at 1 m/s, 0 to
+/// 100 km/h has 28 of them.
+const COARSEST_MPS: f64 = 1.0;
 
 /// Leaves out positions that are none: 0°, 0°, which receivers write before their first
 /// fix, and degrees that the Earth does not have. Many of these are another unit.
@@ -50,15 +56,16 @@ pub fn leave_out_no_fix(raws: &mut [Raw]) -> Option<Problem> {
     Some(Problem { code: "no_fix", text })
 }
 
-fn place_of(raws: &[Raw], wanted: Role) -> Option<usize> {
+pub fn place_of(raws: &[Raw], wanted: Role) -> Option<usize> {
     raws.iter().position(|raw| {
         let quantity = raw.unit.map(|unit| unit.quantity);
         roles::named(&raw.words, quantity).is_some_and(|named| named.role == wanted)
     })
 }
 
-/// The derived speed, or nothing when the log has a speed or lacks positions.
-pub fn speed(raws: &[Raw]) -> Option<Raw> {
+/// The derived speed; nothing when the log has a speed or lacks positions, and the reason
+/// where these are written too coarsely for one.
+pub fn speed(raws: &[Raw]) -> Option<Result<Raw, Problem>> {
     let role = |raw: &Raw| roles::named(&raw.words, raw.unit.map(|unit| unit.quantity));
     let has_speed = |raw: &Raw| {
         role(raw).is_some_and(|named| roles::quantity_of(named.role) == Quantity::Speed)
@@ -72,15 +79,35 @@ pub fn speed(raws: &[Raw]) -> Option<Raw> {
         let inside = |&v: &f64| raw.unit.map_or(v, |unit| unit.inside(v));
         raw.series.value.iter().map(inside).collect()
     };
-    let series = between(&lat.series.time_s, &degrees(lat), &degrees(lon));
+    let (lats, lons) = (degrees(lat), degrees(lon));
+    let series = between(&lat.series.time_s, &lats, &lons);
     if series.len() < 2 {
         return None;
     }
+    let step_m = grid::of_positions(&lats, &lons).map(|step| step.to_radians() * EARTH_RADIUS_M);
+    // A step of either end of the two intervals that a speed is the mean of.
+    let step_mps = step_m.zip(rate(&lat.series.time_s)).map(|(step, hz)| step * hz / 2.0);
+    if let Some((step_m, step_mps)) = step_m.zip(step_mps).filter(|(_, mps)| *mps > COARSEST_MPS) {
+        return Some(Err(too_coarse(step_m, step_mps)));
+    }
     let mut raw = Raw::new("speed from positions", by_symbol("m/s"), series);
     raw.words = Words::of("satellite speed");
-    raw.derived = true;
+    (raw.derived, raw.step) = (true, step_mps);
     raw.fresh = "computed from each position and its two neighbours".to_owned();
-    Some(raw)
+    if let Some(step) = step_mps {
+        raw.fresh += &format!(", in steps of {} m/s", short(step));
+    }
+    Some(Ok(raw))
+}
+
+fn too_coarse(step_m: f64, step_mps: f64) -> Problem {
+    let text = format!(
+        "The positions are written in steps of {} m; a speed from them would move in steps of {} m/s, \
+         so that none was worked out. Log the receiver's own speed, or positions with more digits.",
+        short(step_m),
+        short(step_mps)
+    );
+    Problem { code: "positions_coarse", text }
 }
 
 /// Mean speed over the two intervals beside each position, at its time.

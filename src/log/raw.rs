@@ -18,12 +18,14 @@ pub struct Raw {
     pub unknown_unit: Option<String>,
     /// Computed from other channels by this program.
     pub derived: bool,
+    /// The step of computed values, from the steps of what they are computed from.
+    pub step: Option<f64>,
 }
 
 impl Raw {
     pub fn new(name: &str, unit: Option<Unit>, series: Series) -> Self {
         let (words, fresh) = (Words::of(name), String::new());
         let (name, unknown_unit) = (shown(name).into_owned(), None);
-        Raw { name, words, unit, series, fresh, unknown_unit, derived: false }
+        Raw { name, words, unit, series, fresh, unknown_unit, derived: false, step: None }
     }
 }

@@ -46,7 +46,7 @@ fn a_column_that_ceases_is_said_with_its_line() {
         ]
     );
     // One reading in four, up to the end: a slow channel does not cease.
-    let slow = |n: usize| if n % 4 == 0 { format!("{n}") } else { String::new() };
+    let slow = |n: usize| if n.is_multiple_of(4) { format!("{n}") } else { String::new() };
     let log = table("Speed (km/h),RPM", |n| format!("{},{}", slow(n), 800 + n));
     assert_eq!(said(&log, "column_ceases"), [""; 0]);
     // Words instead of numbers say so themselves.

@@ -21,6 +21,7 @@ mod lost_mdf4;
 mod mutated;
 mod open_data;
 mod pieces;
+mod placed;
 mod refused;
 mod refused_mdf4;
 mod refused_packed;

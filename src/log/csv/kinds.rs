@@ -3,6 +3,7 @@
 //! In: headings and a sample of records. Out: a [`Kind`] a column. Decided over whole
 //! columns of the sample, and over the whole sample where a column leaves it open.
 
+use super::arcs;
 use super::cells::{self, Cell, Decimal};
 use super::header::Heading;
 use super::positions;
@@ -35,8 +36,10 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
                 !matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_))
                     && positions::degrees(cell.as_bytes()).is_some()
             };
+            let hemisphere = arcs::hemisphere_of(headings, at, column(at)).filter(|_| !gear);
             match (stamps > numbers || (is_date && stamps > 0), gear) {
                 _ if position && column(at).any(in_words) => Kind::Position(decimal),
+                _ if let Some(role) = hemisphere => Kind::Hemisphere(role),
                 (true, _) => Kind::Clock,
                 (_, true) => Kind::Gear(decimal),
                 _ => Kind::Number(decimal),

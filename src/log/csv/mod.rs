@@ -10,6 +10,7 @@
 //! fills the table, [`Read::part`] makes channels of it; the steps stand there in order.
 //! What is more than one plain table is read as a whole: [`read`].
 
+mod arcs;
 mod blanks;
 mod cells;
 mod channels;
@@ -354,6 +355,7 @@ impl Read {
         let named = shape.header_line.is_some();
         let slid = slid(&table);
         report::oddities(&table, &shape, !slid.is_empty(), &mut problems);
+        let parts = arcs::join(&mut table, &headings, &kinds, &mut problems);
         let pace = pace::said(&shape.preamble);
         let mut clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
             Ok(clock) => clock,
@@ -411,7 +413,10 @@ impl Read {
             Columns { headings: &headings, clocks: &clock.columns, satellite_speed, repeated };
         let clocks = || blocks.iter().filter_map(|block| block.clock).chain(clock.columns.clone());
         let mut left: Vec<usize> = (0..table.columns.len()).collect();
-        left.retain(|at| !table.columns[*at].is_channel() && !clocks().any(|clock| clock == *at));
+        left.retain(|at| {
+            !table.columns[*at].is_channel()
+                && !clocks().chain(parts.iter().copied()).any(|other| other == *at)
+        });
         part.problems.extend(left_out::columns(&table, &headings, &left));
         let beside: Vec<usize> = clocks().filter(|at| !clock.used.contains(at)).collect();
         part.form_found += &left_out::clocks(&headings, &beside);

@@ -3,6 +3,7 @@
 //! In: the column's [`Kind`] and the bytes of a cell. Out: what it holds, not yet in the
 //! table: its record may turn out to be none.
 
+use super::arcs;
 use super::cells::{self, Cell, Decimal};
 use super::gears::gear;
 use super::positions;
@@ -23,6 +24,13 @@ pub fn read(kind: Kind, cell: &[u8]) -> Read {
     let decimal = match kind {
         Kind::Number(decimal) => decimal,
         Kind::Clock => return read_stamp(cell),
+        Kind::Hemisphere(_) => {
+            return match arcs::hemisphere(cell) {
+                Some(sign) => Read::Number(sign),
+                None if cells::parse(cell, Decimal::Point) == Cell::Blank => Read::Blank,
+                None => Read::Text,
+            };
+        }
         Kind::Position(decimal) => match positions::degrees(cell) {
             Some(value) => return Read::Number(value),
             None => decimal,

@@ -10,6 +10,7 @@ use std::slice::Iter;
 use super::cells::Decimal;
 use super::number;
 use super::read::{Read, read};
+use crate::log::Role;
 use crate::log::clock::Stamp;
 use crate::log::limits::NAME_LIMIT;
 use crate::log::plain;
@@ -25,6 +26,8 @@ pub enum Kind {
     Gear(Decimal),
     /// Degrees, with a hemisphere or in degrees and minutes.
     Position(Decimal),
+    /// N and S, or E and W, beside a position of that role.
+    Hemisphere(Role),
 }
 
 #[derive(Debug, Default)]
@@ -114,7 +117,7 @@ impl Count {
 
 impl Column {
     #[inline(always)]
-    fn push(&mut self, record: u32, value: f64) {
+    pub fn push(&mut self, record: u32, value: f64) {
         match &mut self.record {
             Some(records) => records.push(record),
             None if self.value.len() == record as usize => {}

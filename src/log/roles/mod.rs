@@ -17,6 +17,7 @@ use self::rules::{
     ACCELERATION, ACROSS, BY_UNIT, CHARGE_WORD, HEAT_RULES, NOT_ACCELERATION, OTHER_HEAT, RULES,
     Rule, SPEED, TEMPERATURE,
 };
+pub use self::rules::{LATITUDE, LONGITUDE};
 use self::unmeasured::{BUT_MEASURED, NOT_HEAT, NOT_MEASURED};
 use super::Role;
 use super::names::Words;

@@ -60,6 +60,10 @@ pub const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|h
 pub const SPEED: &str = "speed|=spd|=vel|velocity|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|=v|=tempo|速度|車速|车速|=sog";
 pub const CHARGE_WORD: &str = "charge|ladeluft|boost|intercooler|=ic|aftercooler|suralimentation|sobrealimentacion|sovralimentazione|=cac|=cact|=llk|echangeur|過給|インタークーラー|suraliment|laddluft";
 
+pub const LATITUDE: &str = "latitude|=lat|breitengrad|=breite|latitud|latitudine|breedtegraad|緯度";
+pub const LONGITUDE: &str =
+    "longitude|=lon|=long|=lng|langengrad|laengengrad|=lange|longitud|longitudine|lengtegraad|経度";
+
 /// What a receiver says beside its speed.
 const NOT_OVER_GROUND: &str = concat!(parts_of_velocity!(), "|angular|=wind|=acc|accuracy|=hdop");
 /// Degrees counted the other way round, and their minutes: no degrees north or east.
@@ -70,16 +74,8 @@ macro_rules! not_degrees {
 }
 
 pub const RULES: &[Rule] = &[
-    (
-        Role::Latitude,
-        "latitude|=lat|breitengrad|=breite|latitud|latitudine|breedtegraad|緯度",
-        concat!(not_degrees!(), "lateral|quer"),
-    ),
-    (
-        Role::Longitude,
-        "longitude|=lon|=long|=lng|langengrad|laengengrad|=lange|longitud|longitudine|lengtegraad|経度",
-        concat!(not_degrees!(), "longitudinal|aceleracion|acceleration"),
-    ),
+    (Role::Latitude, LATITUDE, concat!(not_degrees!(), "lateral|quer")),
+    (Role::Longitude, LONGITUDE, concat!(not_degrees!(), "longitudinal|aceleracion|acceleration")),
     (
         Role::Altitude,
         "altitude|=alt|elevation|=ele|=elev|=hohe|hoehe|hohemeter|altitud|altitudine|hoogte|標高|高度|=height",
