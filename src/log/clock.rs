@@ -40,7 +40,7 @@ pub enum DateOrder {
 }
 
 pub const DAY_S: f64 = 86_400.0;
-const HOUR_S: f64 = 3_600.0;
+pub const HOUR_S: f64 = 3_600.0;
 
 /// Reads one cell; `None` when it is no date and no time of day.
 pub fn parse(cell: &[u8]) -> Option<Stamp> {

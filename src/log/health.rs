@@ -4,6 +4,7 @@
 //! intent: what a sound recording can show is never reported.
 
 mod clipped;
+mod dead;
 mod stuck;
 
 use super::infer::short;
@@ -11,8 +12,7 @@ use super::{Channel, Log, Problem, Role};
 
 pub fn look(log: &mut Log) {
     gaps(log);
-    let found = stuck::problems(log).into_iter().chain(clipped::problems(log));
-    let found: Vec<Problem> = found.collect();
+    let found = [stuck::problems(log), clipped::problems(log), dead::problems(log)].concat();
     log.problems.extend(found);
 }
 

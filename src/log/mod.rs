@@ -40,6 +40,7 @@ pub mod reading;
 mod rivals;
 mod roles;
 mod strays;
+mod summer_time;
 mod swapped;
 mod text;
 mod timeline;

@@ -5,7 +5,7 @@
 //! that was not as it should be. Never fewer than the longest rising piece.
 
 use super::limits::TIME_LIMIT_S;
-use super::{Problem, swapped};
+use super::{Problem, summer_time, swapped};
 
 /// Repaired times, one a record.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,14 +28,13 @@ pub struct Places<'a> {
 }
 
 impl Places<'_> {
-    fn of(&self, record: usize) -> String {
+    pub fn of(&self, record: usize) -> String {
         format!("{} {}", self.word, self.at.get(record).copied().unwrap_or(0))
     }
 }
 
 /// A pause in which a car is driven on as if nothing were: longer, and the clock was set.
 const LONGEST_PAUSE_S: f64 = 2.0 * 86_400.0;
-const HOUR_S: f64 = 3600.0;
 /// Records this far from their place are put in order whatever their steps.
 const LARGEST_DISORDER_S: f64 = 1.0;
 
@@ -90,7 +89,7 @@ pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Ti
     spread_repeats(&mut time, &mut problems);
     drop_glitches(&mut time, places, &mut problems);
     if wall_clock {
-        undo_summer_time(&mut time, places, &mut problems);
+        summer_time::undo(&mut time, places, &mut problems);
     }
     let order = match sorted(&mut time, places, &mut problems) {
         Some(order) => Some(order),
@@ -258,27 +257,6 @@ fn wild_behind(time: &[f64], kept: &[usize], at: usize) -> usize {
     }
     let in_line = |t: f64| time[at] > t && time[at] - t < GOES_ON_S;
     (1..=LONGEST_GLITCH).find(|&depth| back(depth).is_some_and(in_line)).unwrap_or(0)
-}
-
-/// The clock set back (or on) by one hour in the night of the change.
-fn undo_summer_time(time: &mut [f64], places: Places, problems: &mut Vec<Problem>) {
-    let mut last = f64::NAN;
-    let mut shift = 0.0;
-    for (at, t) in time.iter_mut().enumerate() {
-        let step = *t + shift - last;
-        if (step + HOUR_S).abs() < 5.0 {
-            shift += HOUR_S;
-            let at = places.of(at);
-            let text = format!(
-                "At {at} the clock goes back by one hour, as when summer time ends; the hour was taken out."
-            );
-            problems.push(Problem { code: "summer_time", text });
-        }
-        *t += shift;
-        if t.is_finite() {
-            last = *t;
-        }
-    }
 }
 
 /// Small steps back are records written out of order: they are put in order.

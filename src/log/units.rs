@@ -15,7 +15,8 @@ use super::plain;
 use super::roles;
 use crate::unit::{Quantity, Unit, by_symbol};
 
-/// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`].
+/// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`]. Among them are the
+/// degree signs of Mac OS Roman (A1) and code page 850 (F8) as other encodings show them.
 const SPELLINGS: &[(&str, &str)] = &[
     ("s", "s sec secs second seconds sek sekunden secondes seg secondi seconden 秒"),
     (
@@ -49,7 +50,7 @@ const SPELLINGS: &[(&str, &str)] = &[
         "rpm",
         "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
          rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
-         rotationsperminute tpm t/min rot/min varv/min v/min toeren/min omwentelingen/min \
+         rotationsperminute tpm t/min rot/min varv/min v/min obr/min ot/min ford/min dev/dak об/мин toeren/min omwentelingen/min \
          o/min vueltas/min 1/minute u/minute rev/minute r.p.m 回転/分",
     ),
     (
@@ -67,12 +68,12 @@ const SPELLINGS: &[(&str, &str)] = &[
     (
         "°C",
         "°c c degc cel celsius degcelsius deg.c degreesc degreec degreescelsius gradc \
-         grdc °celsius degcelcius celcius centigrade c° gradcelsius 摂氏 degresc deg_c grc ?c \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
+         grdc °celsius degcelcius celcius centigrade c° gradcelsius 摂氏 degresc deg_c grc ?c ¡c ąc ˇc øc \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
     ),
     (
         "°F",
         "°f f degf fahrenheit degfahrenheit deg.f degreesf degreef degreesfahrenheit \
-         deg_f ?f \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
+         deg_f ?f ¡f ąf ˇf øf \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
     ),
     ("K", "k kelvin degk °k"),
     ("Pa", "pa pascal"),
@@ -277,6 +278,7 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
     }
     for separator in [" - ", " / ", ", ", ": ", " in ", " en ", "|"] {
         if let Some((head, unit)) = name.rsplit_once(separator)
+            && is_whole(unit)
             && let Some(unit) = spelled(unit)
         {
             return (head.trim().to_owned(), Some(unit));
@@ -285,11 +287,18 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
     // A sign that no name has tells a unit behind a blank: `Motordrehzahl 1/min`, `Temp ℃`.
     if let Some((head, last)) = name.rsplit_once(' ')
         && last.contains(['/', '°', '℃', '℉', '%'])
+        && is_whole(last)
         && let Some(unit) = spelled(last)
     {
         return (head.trim().to_owned(), Some(unit));
     }
     (name.to_owned(), None)
+}
+
+/// Whether every bracket that ends in it began in it: `km/h)` is half of `(0.1 km/h)`.
+fn is_whole(text: &str) -> bool {
+    let count = |signs: &[char]| text.chars().filter(|c| signs.contains(c)).count();
+    count(&['(', '[', '{', '（', '［']) == count(&[')', ']', '}', '）', '］'])
 }
 
 /// The bracketed parts, the last first: text before, inside, after. Of brackets within
@@ -319,7 +328,17 @@ fn brackets(name: &str) -> Vec<(&str, &str, &str)> {
 /// A unit glued to a name, read with the quantity that the rest of the name asks for.
 pub fn in_name(words: &Words) -> Option<Unit> {
     let wanted = roles::named(words, None).map(|named| roles::quantity_of(named.role));
-    glued(&words.words, wanted)
+    glued(&words.words, wanted.or_else(|| degrees(words)))
+}
+
+/// `charge_air_c`: what is warm, and behind it the letter of its degrees.
+fn degrees(words: &Words) -> Option<Quantity> {
+    let (last, rest) = words.words.split_last()?;
+    let warm = Words::of(&rest.join(" "));
+    let is_degrees = matches!(last.as_str(), "c" | "f")
+        && warm.has("=air|=luft|=lucht|chargeair|intake|inlet|ambient|intercooler|coolant|water")
+        && roles::named(&warm, Some(Quantity::Temperature)).is_some();
+    is_degrees.then_some(Quantity::Temperature)
 }
 
 /// The words of a name without those at its end that spell its unit.

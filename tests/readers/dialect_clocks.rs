@@ -120,6 +120,19 @@ pub fn clocks() -> Vec<Case> {
             MINUTE,
             &["summer_time"],
         ),
+        // Source: Directive 2000/84/EC: from 2 to 3 in the night of the last Sunday in March.
+        case(
+            "summer time begins",
+            "Zeit;Speed (km/h)\n31.03.2024 01:59:58;0\n31.03.2024 01:59:59;10\n31.03.2024 03:00:00;20\n",
+            MINUTE,
+            &["summer_time"],
+        ),
+        case(
+            "an hour's pause that begins anywhere",
+            "Zeit;Speed (km/h)\n31.03.2024 01:29:59;0\n31.03.2024 01:30:00;10\n31.03.2024 02:30:01;20\n",
+            &["Speed = vehicle_speed [km/h] 0:0 1:10 3602:20"],
+            &[],
+        ),
     ]
 }
 
@@ -180,7 +193,28 @@ pub fn in_parts() -> Vec<Case> {
             ["1337,59.4", "1337,59.6", "1337,59.8", "1338,0.0", "1338,0.2"],
         ),
         ticks(
-            "hours, minutes and seconds in one number",
+            "hours, minutes, seconds and their thousandths in four columns",
+            "HH,MM,SS,MS",
+            ["13,59,59,400", "13,59,59,600", "13,59,59,800", "14,00,00,000", "14,00,00,200"],
+        ),
+        ticks(
+            "hours, minutes and seconds with decimals, past midnight",
+            "Stunde,Minute,Sekunde",
+            ["23,59,59.4", "23,59,59.6", "23,59,59.8", "0,0,0.0", "0,0,0.2"],
+        ),
+        ticks(
+            "a date and a clock in six columns",
+            "year,month,day,hour,minute,second",
+            [
+                "2023,12,31,23,59,59.4",
+                "2023,12,31,23,59,59.6",
+                "2023,12,31,23,59,59.8",
+                "2024,1,1,0,0,0.0",
+                "2024,1,1,0,0,0.2",
+            ],
+        ),
+        ticks(
+            "hours, minutes, seconds in one number",
             "Time",
             ["133759.4", "133759.6", "133759.8", "133800.0", "133800.2"],
         ),

@@ -43,6 +43,16 @@ pub fn headers() -> Vec<Case> {
             &[],
         ),
         case(
+            "line breaks within every name",
+            "\"Time\n(s)\",\"Speed\n(km/h)\",\"RPM\n(1/min)\",\"Inlet\nair\n(°C)\",\"Coolant\n(°C)\",\"Gear\n(-)\"\n0,0,900,21,80,1\n0.5,10.5,2000,22,80,1\n1,21,3000,23,81,2\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Inlet air = inlet_air [°C] 0:21 0.5:22 1:23",
+                "Gear (-) = gear [-] 0:1 0.5:1 1:2",
+            ],
+            &[],
+        ),
+        case(
             "the unit beside the name is the column's",
             "Time (s),Speed (km/h)\nms,mph\n0,0\n0.5,10.5\n1,21\n",
             SPEED,

@@ -93,6 +93,41 @@ pub fn names() -> Vec<Case> {
             &[],
         ),
         case(
+            "the letter of its degrees glued to what is warm",
+            "time_s,charge_air_c,intake_f,bank_c\n0,40,70,1\n0.5,41,71,2\n1,42,72,3\n",
+            &[
+                "charge_air_c = charge_air [°C] 0:40 0.5:41 1:42",
+                "intake_f = inlet_air [°F] 0:70 0.5:71 1:72",
+                "bank_c = - [-] 0:1 0.5:2 1:3",
+            ],
+            &[],
+        ),
+        case(
+            "Polish",
+            "Czas (s);Prędkość (km/h);Obroty silnika (obr/min)\n0;0;900\n0,5;10,5;2000\n1;21;3000\n",
+            &[
+                "Prędkość = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Obroty silnika = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+            ],
+            &[],
+        ),
+        case(
+            "Portuguese, and Spanish of the charge air",
+            "Tempo (s);Velocidade (km/h);Temperatura do ar de admissão (°C);Temp. aire de carga (°C)\n0;0;21;40\n0,5;10,5;22;41\n1;21;23;42\n",
+            &[
+                "Velocidade = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Temperatura do ar de admissão = inlet_air [°C] 0:21 0.5:22 1:23",
+                "Temp. aire de carga = charge_air [°C] 0:40 0.5:41 1:42",
+            ],
+            &[],
+        ),
+        case(
+            "the degree sign of Mac OS Roman",
+            b"Time (s),Intake air (\xa1C)\n0,21\n0.5,22\n1,23\n",
+            &["Intake air = inlet_air [°C] 0:21 0.5:22 1:23"],
+            &["encoding"],
+        ),
+        case(
             "Dutch",
             "Tijd (s);Rijsnelheid (km/u);Inlaatdruk (kPa);Versnelling\n0;0;35;1\n0,5;10,5;110;1\n1;21;180;2\n",
             &[

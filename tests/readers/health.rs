@@ -35,7 +35,7 @@ const ENGINE: usize = 2;
 const PUSH: usize = 3;
 
 fn texts(log: &Log) -> Vec<&str> {
-    let of_health = log.problems.iter().filter(|p| matches!(p.code, "stuck" | "clipped"));
+    let of_health = log.problems.iter().filter(|p| matches!(p.code, "stuck" | "clipped" | "dead"));
     of_health.map(|problem| problem.text.as_str()).collect()
 }
 
@@ -115,6 +115,24 @@ fn a_manifold_pressure_at_the_end_of_its_byte_was_cut_off() {
     let [text] = texts(&log)[..] else { panic!("{:?}", texts(&log)) };
     assert!(text.starts_with("\"Manifold pressure\" reads exactly 255 kPa "), "{text}");
     assert!(text.ends_with("The true pressure may be beyond."), "{text}");
+}
+
+#[test]
+fn channels_that_only_a_missing_sensor_gives_are_dead() {
+    let names = "Speed (km/h),Inlet air (°C),RPM,Coolant (°C)";
+    let log = drive(names, |_, row| (row[SPEED], row[1], row[3]) = (0.0, -40.0, 85.0));
+    assert_eq!(
+        texts(&log),
+        [
+            "\"Inlet air\" reads -40.0 °C from end to end, as a sensor does that is not connected. The \
+          true temperature may be beyond, or its sensor away.",
+            "\"Speed\" reads 0 from end to end while \"RPM\" reaches 3500 rpm: the car stood, or its \
+          speed was not recorded."
+        ]
+    );
+    // A warm engine, and a car that idles, are sound.
+    let log = drive(names, |_, row| *row = vec![0.0, 21.0, 850.0, 85.0]);
+    assert_eq!(texts(&log), [""; 0]);
 }
 
 /// Nothing is known to be wrong with these; see their README.

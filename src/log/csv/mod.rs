@@ -20,6 +20,7 @@ mod escapes;
 mod further;
 mod gears;
 mod groups;
+mod hands;
 mod header;
 mod kinds;
 mod left_out;

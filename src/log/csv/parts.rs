@@ -10,8 +10,8 @@ use super::time::over_records;
 use crate::log::clock::{DAY_S, Stamp};
 
 const PARTS: [(&str, f64); 4] = [
-    ("=ms|=msec|=msecs|millis|=mseconds|tausendstel", 1e3),
-    ("=us|=usec|=usecs|micros|mikros", 1e6),
+    ("=ms|=msec|=msecs|milli|=mseconds|tausendstel", 1e3),
+    ("=us|=usec|=usecs|micro|mikro", 1e6),
     ("=ns|=nsec|=nsecs|nanos|nanosec", 1e9),
     ("hundredths|=hundertstel|centisec|=cs", 1e2),
 ];
@@ -19,9 +19,12 @@ const PARTS: [(&str, f64); 4] = [
 /// Parts of a second in a column beside a clock of whole seconds: the column, and the
 /// seconds of every record.
 pub fn beside(table: &Table, headings: &[Heading], clock: usize) -> Option<(usize, Vec<f64>)> {
-    if !shows_whole_seconds(table.columns.get(clock)?) {
-        return None;
-    }
+    let shows = shows_whole_seconds(table.columns.get(clock)?);
+    shows.then(|| of_seconds(table, headings, clock)).flatten()
+}
+
+/// The same beside a column that is known to hold whole seconds.
+pub fn of_seconds(table: &Table, headings: &[Heading], clock: usize) -> Option<(usize, Vec<f64>)> {
     let parts = |(at, column): (usize, &Column)| {
         let name = &headings.get(at)?.words;
         let (_, per_second) = PARTS.iter().find(|(names, _)| name.has(names))?;
@@ -42,7 +45,8 @@ fn shows_whole_seconds(column: &Column) -> bool {
     let pairs = || column.value.windows(2).map(|pair| pair[1] - pair[0]);
     let shared = pairs().filter(|step| *step == 0.0).count();
     column.value.iter().all(|value| value.fract() == 0.0)
-        && pairs().all(|step| step == 0.0 || step >= 1.0)
+        // A minute, an hour or a week ends, and they begin anew.
+        && column.value.windows(2).all(|p| p[0] == p[1] || p[1] - p[0] >= 1.0 || p[1] == 0.0)
         && pairs().any(|step| step == 1.0)
         && shared * 4 >= column.value.len()
 }

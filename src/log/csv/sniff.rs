@@ -42,8 +42,10 @@ struct Line<'a> {
 
 /// Lines looked at however long they are: names, units, and some records.
 const FEWEST_LINES: usize = 8;
-/// Lines over which a quoted name may go on.
+/// Lines over which one quoted name may go on.
 const FURTHEST: usize = 4;
+/// Lines over which a header may go on, name by name.
+const FURTHEST_NAMES: usize = 400;
 /// Rows above the first record that may hold names, units, groups.
 const ROWS_ABOVE: usize = 4;
 /// What a cell of text counts against one with a reading: the wrong delimiter leaves most
@@ -109,7 +111,8 @@ fn head_lines(text: &str) -> (Vec<Line<'_>>, Option<(u64, usize)>, Option<usize>
 pub fn is_whole_head(text: &str) -> bool {
     let (.., ended_at) = head_lines(text);
     let further = |at: usize| text[at..].bytes().filter(|&b| b == b'\n').count();
-    ended_at.is_some_and(|at| further(at) > FURTHEST)
+    let reach = if text.contains('"') { FURTHEST_NAMES } else { FURTHEST };
+    ended_at.is_some_and(|at| further(at) > reach)
 }
 
 /// A line from anywhere in the table, if it can be a record for the sample.
@@ -140,11 +143,19 @@ fn with_quoted_breaks<'a>(
     if !odd(line) || !opens(line) {
         return (line, 0);
     }
-    let mut end = first;
-    for (further, next) in rest.take(FURTHEST).enumerate() {
+    let (mut end, mut within) = (first, 0);
+    for (further, next) in rest.take(FURTHEST_NAMES).enumerate() {
         end += next.len();
+        within += 1;
         if odd(next) {
             return if closes(next) { (&text[..end], further + 1) } else { (line, 0) };
+        }
+        // One name ends here and the next begins.
+        if next.contains('"') && closes(next) && opens(next) {
+            within = 0;
+        }
+        if within >= FURTHEST {
+            break;
         }
     }
     (line, 0)

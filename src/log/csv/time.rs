@@ -6,6 +6,7 @@
 //! says how often they were written (see `counter`), and then said.
 
 use super::counter;
+use super::hands;
 use super::header::{Heading, is_time};
 use super::pace::Pace;
 use super::parts;
@@ -105,6 +106,7 @@ fn candidates(
 ) -> Vec<Candidate> {
     let mut found = Vec::new();
     let records = table.lines.len();
+    found.extend(hands::found(table, headings).map(Candidate::of_hands).filter(is_clock));
     let date_only = |column: &Column| {
         !column.stamps.is_empty() && column.stamps.iter().all(|stamp| stamp.time.is_none())
     };
@@ -153,10 +155,17 @@ pub fn counts_time(heading: &Heading) -> bool {
         || in_units && roles::named(&heading.words, None).is_none()
 }
 
+/// What never passes a second and begins anew this often is the part of one.
+const SECONDS_BEGUN: usize = 3;
+
 /// Rising nearly everywhere and not standing still.
 fn is_clock(candidate: &Candidate) -> bool {
     let times: Vec<f64> = candidate.seconds.iter().copied().filter(|t| t.is_finite()).collect();
     let back = times.windows(2).filter(|pair| pair[1] < pair[0]).count();
+    let ends = times.iter().fold((f64::MAX, f64::MIN), |(low, high), &t| (low.min(t), high.max(t)));
+    if back >= SECONDS_BEGUN && ends.1 - ends.0 <= 1.0 {
+        return false;
+    }
     let on = times.windows(2).filter(|pair| pair[1] > pair[0]).count();
     let rises = || back * 3 <= on.max(9) || rises_in_order(&times);
     times.len() * 10 >= candidate.seconds.len() * 8 && on > 0 && rises()
@@ -169,6 +178,20 @@ fn rises_in_order(times: &[f64]) -> bool {
 }
 
 impl Candidate {
+    fn of_hands(hands: hands::Hands) -> Self {
+        let hands::Hands { columns, seconds, has_date, how } = hands;
+        Candidate {
+            distinct: distinct(&seconds),
+            seconds,
+            has_unix: has_date,
+            is_wall_clock: true,
+            columns,
+            how,
+            guessed: None,
+            named: true,
+        }
+    }
+
     /// Frames of a film behind the seconds are no hundredths.
     fn in_frames(&mut self, column: &Column) {
         let Some(rate) = parts::frames(&column.stamps) else { return };
@@ -360,13 +383,13 @@ const CLOSE_S: f64 = 10.0;
 
 /// Adds a day (or hour) whenever the clock starts anew.
 #[derive(Default)]
-struct Unwrap {
+pub struct Unwrap {
     last: Option<f64>,
     added: f64,
 }
 
 impl Unwrap {
-    fn next(&mut self, time: f64, period: f64) -> f64 {
+    pub fn next(&mut self, time: f64, period: f64) -> f64 {
         // Back by more than half a turn is a new turn; less is a fault of the clock.
         if let Some(back) = self.last.map(|last| last - time) {
             let is_half = period == DAY_S

@@ -149,7 +149,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::ManifoldPressure,
-        "manifold|charge|intake|inlet|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|=druk|圧",
+        "manifold|charge|intake|inlet|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
         MORE_THAN_PRESSURE,
     ),
 ];
@@ -198,7 +198,7 @@ pub const HEAT_RULES: &[Rule] = &[
     (Role::ChargeAir, "throttlebody air", ""),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|airedecarga|airecarga|ardecarga|aredecarga",
         "=core",
     ),
     (
@@ -208,7 +208,7 @@ pub const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::InletAir,
-        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair",
+        "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair|admissao",
         "radiator|=post",
     ),
     (
