@@ -7,6 +7,7 @@
 //! Source of the factors: definitions of 1959 (international yard and pound) and
 //! NIST SP 811 (2008), App. B.8. Checked in `tests/reference/units.rs`.
 
+pub mod counted;
 pub mod reader;
 
 /// Standard acceleration of free fall, m/s². Exact by definition (CGPM 1901).
@@ -201,7 +202,7 @@ pub fn of_turns(unit: Unit) -> Option<Unit> {
 
 /// The unit with a symbol, exactly as shown.
 pub fn by_symbol(symbol: &str) -> Option<Unit> {
-    UNITS.iter().find(|unit| unit.symbol == symbol).copied()
+    UNITS.iter().find(|unit| unit.symbol == symbol).copied().or_else(|| counted::by_symbol(symbol))
 }
 
 /// The units a quantity may be written in, the program's own first.

@@ -2,7 +2,7 @@
 
 use super::Series;
 use super::names::{Words, shown};
-use crate::unit::Unit;
+use crate::unit::{Unit, counted};
 
 /// Readings as the file has them, fresh ones only.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,7 +25,14 @@ pub struct Raw {
 impl Raw {
     pub fn new(name: &str, unit: Option<Unit>, series: Series) -> Self {
         let (words, fresh) = (Words::of(name), String::new());
+        let unit = unit.map(|unit| of_readings(unit, &series.value));
         let (name, unknown_unit) = (shown(name).into_owned(), None);
         Raw { name, words, unit, series, fresh, unknown_unit, derived: false, step: None }
     }
+}
+
+/// Counts are whole numbers: a part of a unit before others is how finely they are written.
+fn of_readings(unit: Unit, values: &[f64]) -> Unit {
+    let is_whole = || values.iter().all(|value| value.fract() == 0.0);
+    counted::base(unit).filter(|_| !is_whole()).unwrap_or(unit)
 }

@@ -13,7 +13,7 @@ use std::sync::LazyLock;
 use super::names::Words;
 use super::plain;
 use super::roles;
-use crate::unit::{Quantity, Unit, by_symbol};
+use crate::unit::{Quantity, Unit, by_symbol, counted};
 
 /// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`]. Among them are the
 /// degree signs of Mac OS Roman (A1) and code page 850 (F8) as other encodings show them.
@@ -144,7 +144,7 @@ pub fn spelled(text: &str) -> Option<Unit> {
     if tidy.is_empty() {
         return None;
     }
-    KNOWN.get(tidy.as_str()).copied().or_else(|| pressure(&tidy)).or_else(|| ticks(&tidy))
+    KNOWN.get(tidy.as_str()).copied().or_else(|| pressure(&tidy)).or_else(|| counted_in(&tidy))
 }
 
 /// A pressure with a word for what it stands on: `mmHg abs`, `bar relative`, `barü`.
@@ -167,20 +167,28 @@ fn pressure(tidy: &str) -> Option<Unit> {
     by_symbol(&format!("{symbol} gauge"))
 }
 
-/// A part of a second that a counter ticks in: `10 ms`, `x100 ms`, `1/100 s`, `0.1 s`.
-fn ticks(tidy: &str) -> Option<Unit> {
+/// Counts of a part of a unit: `10 ms`, `x100 ms`, `1/100 s`, `0.1 °C`, `0.25 rpm`.
+fn counted_in(tidy: &str) -> Option<Unit> {
     let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/');
     let counted = tidy.trim_start_matches(['x', '×', '.']);
     let end = counted.find(|c| !digits(c)).filter(|end| *end > 0)?;
     let (count, base) = counted.split_at(end);
-    let base = KNOWN.get(base).filter(|unit| unit.quantity == Quantity::Time)?;
+    let base = *KNOWN.get(base)?;
     let number = |text: &str| text.replace(',', ".").parse::<f64>().ok();
     let count = match count.split_once('/') {
         Some((over, under)) => number(over)? / number(under)?,
         None => number(count)?,
     };
+    if base.quantity != Quantity::Time {
+        return counted::counted(count, base);
+    }
     let factor = count * base.factor;
     crate::unit::of_quantity(Quantity::Time).find(|unit| (unit.factor / factor - 1.0).abs() < 1e-9)
+}
+
+/// Whether a cell is no reading but says of what part of a unit readings are counts.
+pub fn is_counted(cell: &str) -> bool {
+    spelled(cell).is_some_and(|unit| counted::base(unit).is_some())
 }
 
 /// Whether a bracket holds a unit, though none that is known: `km/h x10`, `psi(d)`. What

@@ -336,6 +336,13 @@ fn units_with_a_word_more_are_what_they_say() {
         ("Engine speed (1000/min)", ["0.85", "3", "4.5"], "1000 rpm"),
         ("T_cool_degC", ["80", "81", "82"], "°C"),
         ("Vehicle speed (mm/s)", ["0", "10000", "20000"], "mm/s"),
+        ("Coolant (0.1 °C)", ["800", "810", "820"], "0.1 °C"),
+        ("IAT [0.1°C]", ["45", "46", "47"], "0.1 °C"),
+        ("Speed (0.1 km/h)", ["0", "100", "377"], "0.1 km/h"),
+        ("Speed (1/256 km/h)", ["0", "2560", "25600"], "0.00390625 km/h"),
+        ("RPM (0.25 rpm)", ["3400", "6000", "9000"], "0.25 rpm"),
+        // How finely it is written, not what one count is.
+        ("Speed (0.1 mph)", ["0.0", "10.3", "37.7"], "mph"),
     ] {
         let (_, unit, value) = written(&column(name, &values));
         assert_eq!(unit, symbol, "{name}");
@@ -457,4 +464,14 @@ fn a_name_torn_at_a_separator_is_refused() {
         "a.csv, line 1: the name \"Speed is torn in two: its quotation mark stands behind a blank. \
          Save the log again without blanks between a separator and a quotation mark."
     );
+}
+
+/// A range, or a unit of which none is known to count in such parts, is said.
+#[test]
+fn a_number_before_a_unit_is_taken_for_nothing_else() {
+    for name in ["Speed (10 km/h)", "Long. accel (2 g)", "IAT (0.3 °C)"] {
+        let log = column(name, &["1", "2", "3"]);
+        let channel = &log.channels[0];
+        assert_eq!((channel.role, channel.unit), (None, None), "{name}: {}", channel.how);
+    }
 }
