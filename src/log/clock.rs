@@ -82,6 +82,14 @@ fn could_be(text: &str) -> bool {
 
 /// `2024年6月14日 13時37分12.5秒` with the signs that others use.
 fn with_signs(text: &str) -> Cow<'_, str> {
+    // Half of the day, before the clock.
+    for (half, sign) in [("午前", " AM"), ("午後", " PM"), ("오전", " AM"), ("오후", " PM")]
+    {
+        if let Some((before, behind)) = text.split_once(half) {
+            let moved = format!("{before}{}{sign}", behind.trim_start());
+            return with_signs(moved.trim_start()).into_owned().into();
+        }
+    }
     if !text.contains(['年', '時']) {
         return text.into();
     }
@@ -173,8 +181,19 @@ fn offset_s(text: &str) -> Option<f64> {
     (hours <= 15.0 && minutes < 60.0).then_some(sign * (hours * HOUR_S + minutes * 60.0))
 }
 
+/// A date and a clock in fourteen digits, with decimals or without: `20240614133712.50`.
+pub fn is_compact(text: &str) -> bool {
+    let digits = text.bytes().take_while(u8::is_ascii_digit).count();
+    digits == 14 && text[14..].trim_start_matches(['.', ',']).bytes().all(|b| b.is_ascii_digit())
+}
+
 /// The date at the front or the back, and what is left.
 fn split_date(text: &str) -> (Option<WrittenDate>, &str) {
+    if is_compact(text)
+        && let Some(date) = date(&text[..8])
+    {
+        return (Some(date), &text[8..]);
+    }
     if let Some(at) = text.find(['T', 't', ' ', '_'])
         && let Some(date) = date(&text[..at])
     {
@@ -276,9 +295,10 @@ fn whole_number(text: &str, longest: usize) -> Option<u32> {
 
 fn time_of_day(text: &str) -> Option<WrittenTime> {
     let lower = text.to_ascii_lowercase();
+    let ends = |t: &str, marks: [&str; 3]| marks.iter().any(|mark| t.ends_with(mark));
     let (clock, half) = match lower.trim_end_matches('.') {
-        t if t.ends_with("am") || t.ends_with("a.m") => (before_half(t), Some(0.0)),
-        t if t.ends_with("pm") || t.ends_with("p.m") => (before_half(t), Some(12.0)),
+        t if ends(t, ["am", "a.m", "a. m"]) => (before_half(t), Some(0.0)),
+        t if ends(t, ["pm", "p.m", "p. m"]) => (before_half(t), Some(12.0)),
         t => (t, None),
     };
     let mut parts = clock.split(':');
@@ -299,7 +319,7 @@ fn time_of_day(text: &str) -> Option<WrittenTime> {
 }
 
 fn before_half(text: &str) -> &str {
-    text.trim_end_matches(['a', 'p', 'm', '.']).trim_end()
+    text.trim_end_matches(['a', 'p', 'm', '.', ' '])
 }
 
 fn hours(hours: &str, minutes: &str, seconds: f64, half: Option<f64>) -> Option<WrittenTime> {

@@ -203,6 +203,61 @@ pub fn in_parts() -> Vec<Case> {
             ["23,59,59.4", "23,59,59.6", "23,59,59.8", "0,0,0.0", "0,0,0.2"],
         ),
         ticks(
+            "a date beside hours, minutes and seconds, at midnight",
+            "Date,Hours,Minutes,Seconds",
+            [
+                "2023-12-31,23,59,59.4",
+                "2023-12-31,23,59,59.6",
+                "2023-12-31,23,59,59.8",
+                "2024-01-01,0,0,0.0",
+                "2024-01-01,0,0,0.2",
+            ],
+        ),
+        ticks(
+            "a date and a clock in fourteen digits",
+            "timestamp",
+            [
+                "20231231235959.4",
+                "20231231235959.6",
+                "20231231235959.8",
+                "20240101000000.0",
+                "20240101000000.2",
+            ],
+        ),
+        ticks(
+            "a date and a clock under one name",
+            "Timestamp",
+            [
+                "2023-12-31,23:59:59.4",
+                "2023-12-31,23:59:59.6",
+                "2023-12-31,23:59:59.8",
+                "2024-01-01,00:00:00.0",
+                "2024-01-01,00:00:00.2",
+            ],
+        ),
+        ticks(
+            "the half of the day as Spanish spreadsheets write it",
+            "Hora",
+            [
+                "11:59:59.4 a. m.",
+                "11:59:59.6 a. m.",
+                "11:59:59.8 a. m.",
+                "12:00:00.0 p. m.",
+                "12:00:00.2 p. m.",
+            ],
+        ),
+        ticks(
+            "the half of the day as Japanese spreadsheets write it",
+            "時刻",
+            [
+                "午前11:59:59.4",
+                "午前11:59:59.6",
+                "午前11:59:59.8",
+                "午後12:00:00.0",
+                "午後12:00:00.2",
+            ],
+        ),
+        ticks(
             "a date and a clock in six columns",
             "year,month,day,hour,minute,second",
             [

@@ -43,6 +43,36 @@ pub fn headers() -> Vec<Case> {
             &[],
         ),
         case(
+            "every line quoted as one cell",
+            "\"Time (s),Speed (km/h),Place\"\n\"0,0,\"\"a\"\"\"\n\"0.5,10.5,\"\"b\"\"\"\n\"1,21,\"\"c\"\"\"\n",
+            SPEED,
+            &["lines_quoted", "columns_left_out"],
+        ),
+        case(
+            "the records alone quoted, with a cell behind them",
+            "Time (s);Speed (km/h)\n\"0;0\";\n\"0.5;10.5\";\n\"1;21\";\n",
+            SPEED,
+            &["lines_quoted"],
+        ),
+        case(
+            "a date and a clock under one name, parted by blanks",
+            "Timestamp speed_kmh rpm\n2024-05-17 14:31:07.0 0.0 850\n2024-05-17 14:31:07.5 10.5 852\n2024-05-17 14:31:08.0 21 853\n",
+            &[
+                "speed_kmh = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "rpm = engine_speed [rpm] 0:850 0.5:852 1:853",
+            ],
+            &[],
+        ),
+        case(
+            "parts of units in a row of their own",
+            "Time,Speed,RPM,IAT\ns,0.1 km/h,rpm,0.1 °C\n0,0,850,70\n0.5,105,1000,71\n1,210,1100,72\n",
+            &[
+                "Speed = vehicle_speed [0.1 km/h] 0:0 0.5:105 1:210",
+                "IAT = inlet_air [0.1 °C] 0:70 0.5:71 1:72",
+            ],
+            &[],
+        ),
+        case(
             "line breaks within every name",
             "\"Time\n(s)\",\"Speed\n(km/h)\",\"RPM\n(1/min)\",\"Inlet\nair\n(°C)\",\"Coolant\n(°C)\",\"Gear\n(-)\"\n0,0,900,21,80,1\n0.5,10.5,2000,22,80,1\n1,21,3000,23,81,2\n",
             &[

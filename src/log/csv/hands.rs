@@ -7,7 +7,7 @@
 use super::header::Heading;
 use super::parts;
 use super::table::{Column, Table};
-use super::time::{Unwrap, over_records};
+use super::time::{Unwrap, midnights, over_records};
 use crate::log::clock::{DAY_S, DateOrder, HOUR_S, WrittenDate};
 
 /// A clock put together.
@@ -54,9 +54,9 @@ const YEAR: Hand = whole("=yyyy|=yy|=y|=year|=jahr|=annee|=an|=ano|=anno|=jaar|=
 const MONTH: Hand = whole("=mm|=mo|=mon|=month|=monat|=mois|=mes|=mese|=maand|=月", 1.0, 13.0);
 const DAY: Hand = whole("=dd|=d|=day|=tag|=jour|=dia|=giorno|=dag|=日", 1.0, 32.0);
 
-/// The clock in three columns side by side, with the day's before them where they are, and
-/// the parts of its seconds in a fourth.
-pub fn found(table: &Table, headings: &[Heading]) -> Option<Hands> {
+/// The clock in three columns side by side, with the parts of its seconds in a fourth, and
+/// its date in three before them or in the column `dates`.
+pub fn found(table: &Table, headings: &[Heading], dates: Option<usize>) -> Option<Hands> {
     let (from, [hours, minutes, seconds]) = (0..headings.len()).find_map(|at| {
         Some((at, side_by_side(table, headings, at, [&HOURS, &MINUTES, &SECONDS])?))
     })?;
@@ -69,10 +69,19 @@ pub fn found(table: &Table, headings: &[Heading]) -> Option<Hands> {
         time.iter_mut().zip(&parts).for_each(|(time, part)| *time += part);
         columns.push(column);
     }
-    let date = from.checked_sub(3).and_then(|at| days(table, headings, at));
-    match &date {
-        Some(days) => {
-            columns.extend(from - 3..from);
+    let in_parts =
+        || Some((from.checked_sub(3)?..from, days(table, headings, from.checked_sub(3)?)?));
+    let beside = || {
+        let (at, column) = dates.map(|at| (at, &table.columns[at]))?;
+        let written: Vec<WrittenDate> = column.stamps.iter().filter_map(|s| s.date).collect();
+        let order = DateOrder::decide(&written)?;
+        Some((at..at + 1, midnights(column, Some(order), table.lines.len())))
+    };
+    let date = in_parts().or_else(beside);
+    let has_date = date.is_some();
+    match date {
+        Some((own, days)) => {
+            columns.extend(own);
             time.iter_mut().zip(days).for_each(|(time, day)| *time += day);
         }
         None => {
@@ -83,7 +92,7 @@ pub fn found(table: &Table, headings: &[Heading]) -> Option<Hands> {
     }
     let (first, last) = (&headings[from].name, &headings[from + 2].name);
     let how = format!("time from the hours, minutes and seconds in \"{first}\" to \"{last}\"");
-    Some(Hands { columns, seconds: time, has_date: date.is_some(), how })
+    Some(Hands { columns, seconds: time, has_date, how })
 }
 
 /// Three columns from one on, record by record, if each is what it is taken for.

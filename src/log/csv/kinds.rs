@@ -28,6 +28,8 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
             let numbers = column(at).filter(number).count();
             let stamps = column(at).filter(|cell| clock::parse(cell.as_bytes()).is_some()).count();
             let is_date = stamps >= numbers && headings[at].words.has("date|datum|fecha");
+            let is_compact =
+                stamps == numbers && column(at).any(|cell| clock::is_compact(cell.trim()));
             let named = roles::named(&headings[at].words, None);
             let gear = named.is_some_and(|named| named.role == Role::Gear);
             let position =
@@ -37,7 +39,7 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
                     && positions::degrees(cell.as_bytes()).is_some()
             };
             let hemisphere = arcs::hemisphere_of(headings, at, column(at)).filter(|_| !gear);
-            match (stamps > numbers || (is_date && stamps > 0), gear) {
+            match (stamps > numbers || ((is_date || is_compact) && stamps > 0), gear) {
                 _ if position && column(at).any(in_words) => Kind::Position(decimal),
                 _ if let Some(role) = hemisphere => Kind::Hemisphere(role),
                 (true, _) => Kind::Clock,

@@ -30,6 +30,7 @@ mod number;
 mod pace;
 mod parts;
 mod positions;
+mod quoted;
 mod read;
 mod records;
 mod refusals;
@@ -102,8 +103,8 @@ enum Stage {
     Body(Box<Body>),
     Refused {
         error: LogError,
-        /// Cells parted by blanks, which [`read`] may tell apart.
-        in_blanks: bool,
+        /// Something that [`read`] may make a table of, see [`remade`].
+        is_remade: bool,
     },
 }
 
@@ -189,10 +190,10 @@ impl Reader {
         }
         let text = String::from_utf8_lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
-            Err(error) => Stage::Refused { error, in_blanks: blanks::to_tabs(&text).is_some() },
+            Err(error) => Stage::Refused { error, is_remade: remade(&text).is_some() },
             Ok(shape) => match room::of(&shape, text.as_bytes(), self.size) {
                 Some(room) if !room.is_enough() => {
-                    Stage::Refused { error: room.refusal(&self.file), in_blanks: false }
+                    Stage::Refused { error: room.refusal(&self.file), is_remade: false }
                 }
                 room => {
                     let shape = below(shape, self.lines_before);
@@ -222,8 +223,8 @@ impl Reader {
                 let part = read.part(&file, encoding, None, Repeated::LeftOut)?;
                 Ok(Ended::Log(Box::new(part.log(&file))))
             }
-            Told::InBlanks(_) if fits => Ok(Ended::Again(Known::whole())),
-            Told::InBlanks(error) => Err(error),
+            Told::Remade(_) if fits => Ok(Ended::Again(Known::whole())),
+            Told::Remade(error) => Err(error),
             Told::Kinds(kinds) => {
                 Ok(Ended::Again(Known { kinds: Some(kinds), ..Known::default() }))
             }
@@ -240,11 +241,26 @@ impl Reader {
         }
         match self.stage {
             Stage::Body(body) => Ok(body.told()),
-            Stage::Refused { error, in_blanks: true } => Ok(Told::InBlanks(error)),
+            Stage::Refused { error, is_remade: true } => Ok(Told::Remade(error)),
             Stage::Refused { error, .. } => Err(error),
             Stage::Head(_) => Err(no_times(&self.file)),
         }
     }
+}
+
+/// A text that is no table, made into one: cells parted by blanks, or lines quoted as one
+/// cell. What is said of it comes with it.
+fn remade(text: &str) -> Option<(String, Option<Problem>)> {
+    let tabbed = || Some((blanks::to_tabs(text)?, None));
+    let unwrapped = || {
+        let unwrapped = quoted::unwrapped(text)?;
+        let text =
+            "Every line stands in quotation marks, as one cell; what they quote was read as \
+                    the table."
+                .to_owned();
+        Some((unwrapped, Some(Problem { code: "lines_quoted", text })))
+    };
+    tabbed().or_else(unwrapped)
 }
 
 /// Numbers that are summed in one call: one long call would stay with the engine's first
@@ -262,7 +278,7 @@ enum Told {
     /// Its columns are of other kinds than was taken for granted.
     Kinds(Kinds),
     /// Not a table, as long as its cells are not told apart by blanks.
-    InBlanks(LogError),
+    Remade(LogError),
 }
 
 impl Known {

@@ -232,8 +232,10 @@ impl Row {
 }
 
 pub fn is_reading(cell: &str) -> bool {
-    let number = |decimal| {
-        matches!(cells::parse(cell.as_bytes(), decimal), Cell::Number(_) | Cell::Measured(..))
+    let number = |decimal| match cells::parse(cell.as_bytes(), decimal) {
+        Cell::Number(_) => true,
+        Cell::Measured(..) => !units::is_counted(cell),
+        _ => false,
     };
     let cell = &*plain::cell(cell);
     let digits = cell.bytes().any(|b| b.is_ascii_digit());
@@ -300,8 +302,10 @@ impl Candidate {
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
         let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
-        if lacks_index {
-            header.insert(0, String::new());
+        let lacks_date =
+            !lacks_index && header.len() + 1 == self.width && is_date_nameless(&header, &sample);
+        if lacks_index || lacks_date {
+            header.insert(0, if lacks_date { DATE.to_owned() } else { String::new() });
             if units.len() + 1 == self.width {
                 units.insert(0, String::new());
             }
@@ -417,6 +421,20 @@ fn is_index_nameless(header: &[String], sample: &[Vec<String>]) -> bool {
     first.iter().all(|value| value.fract() == 0.0)
         && rises(&first)
         && if is_clock { second_rises() } else { by_one() }
+}
+
+/// The name of a date that stands, with its clock, under one name.
+const DATE: &str = "Date";
+
+/// Whether the name of the clock stands for two cells, a date and a clock: every name
+/// behind it then holds for the cell to its right.
+fn is_date_nameless(header: &[String], sample: &[Vec<String>]) -> bool {
+    let stamp = |row: &Vec<String>, at: usize| clock::parse(row.get(at)?.as_bytes());
+    let date = |row| stamp(row, 0).is_some_and(|s| s.date.is_some() && s.time.is_none());
+    let time = |row| stamp(row, 1).is_some_and(|s| s.date.is_none() && s.time.is_some());
+    header.first().is_some_and(|name| super::header::is_clock(name))
+        && sample.len() > 2
+        && sample.iter().all(|row| row.len() == header.len() + 1 && date(row) && time(row))
 }
 
 fn is_unit_row(cells: &[String]) -> bool {

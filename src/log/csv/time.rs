@@ -106,11 +106,12 @@ fn candidates(
 ) -> Vec<Candidate> {
     let mut found = Vec::new();
     let records = table.lines.len();
-    found.extend(hands::found(table, headings).map(Candidate::of_hands).filter(is_clock));
     let date_only = |column: &Column| {
         !column.stamps.is_empty() && column.stamps.iter().all(|stamp| stamp.time.is_none())
     };
     let dates = table.columns.iter().position(date_only);
+    let hands = hands::found(table, headings, dates);
+    found.extend(hands.map(Candidate::of_hands).filter(is_clock));
     // Columns that only add to another's time.
     let mut beside: Vec<usize> = Vec::new();
     for (index, (column, heading)) in table.columns.iter().zip(headings).enumerate() {
@@ -309,11 +310,7 @@ fn stamps(
         None => column.stamps.iter().filter_map(|stamp| stamp.date).collect(),
     };
     let order = DateOrder::decide(&written);
-    let dates = beside.map(|(_, dates)| {
-        over_records(dates, records, |at| {
-            midnight(dates.stamps[at].date, order).unwrap_or(f64::NAN)
-        })
-    });
+    let dates = beside.map(|(_, dates)| midnights(dates, order, records));
     let mut unwrap = Unwrap::default();
     // A date that stands only where it is new holds for the records below it.
     let mut carried: Option<(f64, f64)> = None;
@@ -369,6 +366,11 @@ fn usual_period_s(column: &Column) -> f64 {
         return DAY_S;
     }
     periods().find(|period| *period != DAY_S).unwrap_or(DAY_S)
+}
+
+/// Midnight of every record's date; NaN where it has none.
+pub fn midnights(dates: &Column, order: Option<DateOrder>, records: usize) -> Vec<f64> {
+    over_records(dates, records, |at| midnight(dates.stamps[at].date, order).unwrap_or(f64::NAN))
 }
 
 fn midnight(date: Option<WrittenDate>, order: Option<DateOrder>) -> Option<f64> {

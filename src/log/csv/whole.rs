@@ -1,10 +1,10 @@
 //! A text that is there as a whole: several tables below one another, a reading a line,
-//! cells parted by blanks.
+//! cells parted by blanks, lines quoted as one cell.
 //!
 //! In: all of the text. Out: a [`Log`]. A further table is read with its own times and
 //! laid beside the first; where it cannot be, it is named, with the reason.
 
-use super::{Known, Reader, Told, blanks, further};
+use super::{Known, Reader, Told, further, remade};
 use crate::log::assemble::{self, Parts};
 use crate::log::fresh::Repeated;
 use crate::log::limits::TABLES_LIMIT;
@@ -90,9 +90,13 @@ fn part(
         match reader.told()? {
             Told::Read(read) => return read.part(file, encoding, Some(text), repeated),
             Told::Kinds(kinds) => known.kinds = Some(kinds),
-            Told::InBlanks(error) => {
-                let tabbed = blanks::to_tabs(text).ok_or_else(|| error.clone())?;
-                return part(file, &tabbed, lines_before, encoding, repeated).map_err(|_| error);
+            Told::Remade(error) => {
+                let (remade, said) = remade(text).ok_or_else(|| error.clone())?;
+                let part = part(file, &remade, lines_before, encoding, repeated);
+                return part.map_err(|_| error).map(|mut part| {
+                    part.problems.splice(0..0, said);
+                    part
+                });
             }
         }
     }
