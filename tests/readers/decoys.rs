@@ -466,6 +466,18 @@ fn a_name_torn_at_a_separator_is_refused() {
     );
 }
 
+#[test]
+fn records_of_several_kinds_under_names_of_their_own_are_refused() {
+    let file = "A,Time (s),Speed (km/h),RPM\nB,Time (s),IAT (°C),ECT (°C)\nA,0,0,850\nB,0,30,80\nA,0.1,1,900\nA,0.2,2,950\nB,0.2,31,80\n";
+    let error = read("a.csv", file.as_bytes()).unwrap_err().to_string();
+    assert_eq!(
+        error,
+        "a.csv, lines 1 to 2: records of several kinds stand among one another, told by their first \
+         cell (\"A\", \"B\"), each with names of its own. Save the records of each kind as a file of \
+         their own, and open these together."
+    );
+}
+
 /// A range, or a unit of which none is known to count in such parts, is said.
 #[test]
 fn a_number_before_a_unit_is_taken_for_nothing_else() {

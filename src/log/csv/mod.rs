@@ -26,6 +26,7 @@ mod kinds;
 mod left_out;
 mod lines;
 mod long;
+mod nameless;
 mod number;
 mod pace;
 mod parts;

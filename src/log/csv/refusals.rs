@@ -16,6 +16,20 @@ pub fn name_torn(file: &str, line: u64, name: &str) -> LogError {
     )
 }
 
+pub fn several_kinds(file: &str, lines: &str, tags: &[&str]) -> LogError {
+    let tags: Vec<String> = tags.iter().map(|tag| format!("\"{}\"", shown(tag))).collect();
+    LogError::at(
+        file,
+        lines,
+        format!(
+            "records of several kinds stand among one another, told by their first cell ({}), each \
+             with names of its own.",
+            tags.join(", ")
+        ),
+        "Save the records of each kind as a file of their own, and open these together.",
+    )
+}
+
 pub fn commas_unquoted(file: &str, line: u64, header: usize, width: usize) -> LogError {
     LogError::at(
         file,

@@ -8,7 +8,8 @@
 //! the first record in which most cells are names.
 
 use super::cells::{self, Cell, Decimal};
-use super::refusals::{commas_unquoted, line_too_long, name_torn, too_many_columns};
+use super::nameless;
+use super::refusals::{commas_unquoted, line_too_long, name_torn, several_kinds, too_many_columns};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
 use crate::log::{LogError, clock, plain, units};
 
@@ -289,7 +290,13 @@ impl Candidate {
             .find(|&at| Some(at) != names_row && self.holds_units(at, names_row));
         let mut header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
         let sample = self.sample(first);
-        let lacks_index = header.len() + 1 == self.width && is_index_nameless(&header, &sample);
+        let tags = self.tags(first, &sample);
+        if let ([first_tag, .., last_tag], Some(_)) = (&tags[..], names_row) {
+            let place =
+                format!("lines {} to {}", lines[first_tag.0].number, lines[last_tag.0].number);
+            let tags: Vec<&str> = tags.iter().map(|(_, tag)| *tag).collect();
+            return Err(several_kinds(file, &place, &tags));
+        }
         if let Some(at) = names_row
             && let Some(name) = header.iter().find(|name| is_torn(name))
         {
@@ -302,10 +309,10 @@ impl Candidate {
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
         let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
-        let lacks_date =
-            !lacks_index && header.len() + 1 == self.width && is_date_nameless(&header, &sample);
-        if lacks_index || lacks_date {
-            header.insert(0, if lacks_date { DATE.to_owned() } else { String::new() });
+        if header.len() + 1 == self.width
+            && let Some(name) = nameless::first(&header, &sample)
+        {
+            header.insert(0, name.to_owned());
             if units.len() + 1 == self.width {
                 units.insert(0, String::new());
             }
@@ -384,6 +391,17 @@ impl Candidate {
         header.and_then(|header| (header..self.rows.len()).find(starts)).or(Some(first))
     }
 
+    /// Lines of names whose first cell is that of records below: one a kind of record.
+    fn tags(&self, first: usize, sample: &[Vec<String>]) -> Vec<(usize, &str)> {
+        let tag = |at: usize| self.rows[at].cells.first().map(|cell| cell.trim());
+        let is_used = |tag: &str| {
+            is_text(tag) && sample.iter().any(|row| row.first().is_some_and(|c| c.trim() == tag))
+        };
+        let named = (0..first).filter(|&at| self.rows[at].is_names());
+        let tags = named.filter_map(|at| Some((at, tag(at)?)));
+        tags.filter(|(_, tag)| is_used(tag)).collect()
+    }
+
     /// Records of the head.
     fn sample(&self, first: usize) -> Vec<Vec<String>> {
         let records = self.rows[first..].iter().filter(|row| row.is_record());
@@ -398,43 +416,6 @@ fn usual_width(rows: &[Row]) -> usize {
         *counts.entry(row.cells.len()).or_insert(0) += 1;
     }
     counts.into_iter().max_by_key(|&(width, count)| (count, width)).map_or(0, |(width, _)| width)
-}
-
-/// Whether the records begin with a count that the header has no name for, as scripts write
-/// it: every name then holds for the cell to its right.
-fn is_index_nameless(header: &[String], sample: &[Vec<String>]) -> bool {
-    let whole = sample.iter().all(|row| row.len() == header.len() + 1);
-    let column = |at: usize| -> Option<Vec<f64>> {
-        let number = |row: &Vec<String>| row.get(at)?.trim().replace(',', ".").parse().ok();
-        sample.iter().map(number).collect()
-    };
-    let rises = |values: &[f64]| values.windows(2).all(|pair| pair[1] > pair[0]);
-    let Some(first) = column(0).filter(|_| whole && sample.len() > 2) else { return false };
-    let is_clock = header.first().is_some_and(|name| super::header::is_clock(name));
-    let second_rises = || match column(1) {
-        Some(second) => rises(&second),
-        None => sample
-            .iter()
-            .all(|row| row.get(1).is_some_and(|c| clock::parse(c.as_bytes()).is_some())),
-    };
-    let by_one = || first.windows(2).all(|pair| pair[1] - pair[0] == 1.0);
-    first.iter().all(|value| value.fract() == 0.0)
-        && rises(&first)
-        && if is_clock { second_rises() } else { by_one() }
-}
-
-/// The name of a date that stands, with its clock, under one name.
-const DATE: &str = "Date";
-
-/// Whether the name of the clock stands for two cells, a date and a clock: every name
-/// behind it then holds for the cell to its right.
-fn is_date_nameless(header: &[String], sample: &[Vec<String>]) -> bool {
-    let stamp = |row: &Vec<String>, at: usize| clock::parse(row.get(at)?.as_bytes());
-    let date = |row| stamp(row, 0).is_some_and(|s| s.date.is_some() && s.time.is_none());
-    let time = |row| stamp(row, 1).is_some_and(|s| s.date.is_none() && s.time.is_some());
-    header.first().is_some_and(|name| super::header::is_clock(name))
-        && sample.len() > 2
-        && sample.iter().all(|row| row.len() == header.len() + 1 && date(row) && time(row))
 }
 
 fn is_unit_row(cells: &[String]) -> bool {
