@@ -167,16 +167,23 @@ impl Draft {
     }
 }
 
-/// Leaves out a number that stands for no reading (see `codes`).
+/// Different numbers for nothing in one channel: no fix, no sensor, not yet.
+const MOST_CODES: usize = 4;
+
+/// Leaves out numbers that stand for no reading (see `codes`).
 fn leave_out_codes(draft: &mut Draft) {
-    let series = &mut draft.raw.series;
-    let Some(code) = codes::nothing(&series.value) else { return };
-    let left_out = series.keep(|value| value != code);
-    let text = format!(
-        "\"{}\" reads {code} {left_out} times and nothing else near it; that was taken for no reading.",
-        draft.raw.name,
-    );
-    draft.problem("code_for_nothing", text);
+    for _ in 0..MOST_CODES {
+        let role = draft.role();
+        let series = &mut draft.raw.series;
+        let Some(code) = codes::nothing(&series.value, role) else { return };
+        let left_out = series.keep(|value| value != code);
+        let text = format!(
+            "\"{}\" reads {} {left_out} times and nothing else near it; that was taken for no reading.",
+            draft.raw.name,
+            infer::written(code),
+        );
+        draft.problem("code_for_nothing", text);
+    }
 }
 
 /// The role that a channel's name and unit ask for, and the unit as that role has it.

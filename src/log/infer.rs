@@ -99,6 +99,13 @@ pub fn short(value: f64) -> String {
     }
 }
 
+/// A number as it was written, without what a double adds to it: 0.1, not
+/// 0.10000000000000142.
+pub fn written(value: f64) -> String {
+    let digits = format!("{value:.9e}");
+    digits.parse::<f64>().unwrap_or(value).to_string()
+}
+
 /// The unit of a role whose column names none.
 pub fn unit(role: Role, values: &[f64], habits: Habits) -> Option<Guess> {
     let spread = Spread::of(values)?;

@@ -44,16 +44,37 @@ pub fn leave_out_no_fix(raws: &mut [Raw]) -> Option<Problem> {
     if none == 0 || none == all {
         return None;
     }
-    for at in [lat, lon] {
-        let series = &mut raws[at].series;
-        let picked = |(at, value): (usize, &f64)| kept[at].then_some(*value);
-        series.time_s = series.time_s.iter().enumerate().filter_map(picked).collect();
-        series.value = series.value.iter().enumerate().filter_map(picked).collect();
-    }
-    let text = format!(
+    let none_s: Vec<f64> =
+        lats.time_s.iter().zip(&kept).filter(|(_, kept)| !**kept).map(|(t, _)| *t).collect();
+    leave_out(&mut raws[lat].series, &none_s);
+    leave_out(&mut raws[lon].series, &none_s);
+    let mut text = format!(
         "{none} of {all} positions are 0°, 0° or outside the degrees of the Earth; they were left out as no fix."
     );
+    // What else the receiver wrote there it did not know either.
+    for raw in raws.iter_mut().filter(|raw| is_receivers(raw)) {
+        let left_out = leave_out(&mut raw.series, &none_s);
+        if left_out > 0 {
+            text += &format!(" So were {left_out} readings of \"{}\" at these times.", raw.name);
+        }
+    }
     Some(Problem { code: "no_fix", text })
+}
+
+/// Leaves out the readings at some times, which rise. Out: how many.
+fn leave_out(series: &mut Series, times_s: &[f64]) -> usize {
+    let is_kept = |t: f64| times_s.binary_search_by(|other| other.total_cmp(&t)).is_err();
+    let kept: Vec<bool> = series.time_s.iter().map(|t| is_kept(*t)).collect();
+    let picked = |(at, value): (usize, &f64)| kept[at].then_some(*value);
+    series.time_s = series.time_s.iter().enumerate().filter_map(picked).collect();
+    series.value = series.value.iter().enumerate().filter_map(picked).collect();
+    kept.iter().filter(|kept| !**kept).count()
+}
+
+fn is_receivers(raw: &Raw) -> bool {
+    let quantity = raw.unit.map(|unit| unit.quantity);
+    roles::named(&raw.words, quantity)
+        .is_some_and(|named| matches!(named.role, Role::SatelliteSpeed | Role::Altitude))
 }
 
 pub fn place_of(raws: &[Raw], wanted: Role) -> Option<usize> {

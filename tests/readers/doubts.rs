@@ -66,6 +66,26 @@ fn positions_without_a_fix_make_no_speed() {
     assert!(speed.value.iter().all(|mps| (mps - 11.12).abs() < 0.02), "{:?}", speed.value);
 }
 
+/// A receiver without a fix knows neither its speed nor its height; the car's own speed
+/// it did not write.
+#[test]
+fn without_a_fix_a_receiver_has_no_speed_either() {
+    let log = table("Latitude,Longitude,GPS speed (km/h),Speed (km/h)", |t| match t < 1.0 {
+        true => format!("0.0,0.0,0.0,{}", 40.0 + t),
+        false => format!("{:.6},11.5,{},{}", 48.1 + t * 1e-4, 40.0 + t, 40.0 + t),
+    });
+    assert_eq!(
+        said(&log, "no_fix"),
+        [
+            "10 of 50 positions are 0°, 0° or outside the degrees of the Earth; they were left out as \
+             no fix. So were 10 readings of \"GPS speed\" at these times."
+        ]
+    );
+    let speed = log.series(Role::SatelliteSpeed).unwrap();
+    assert_eq!((speed.time_s[0], speed.len()), (1.0, 40));
+    assert_eq!(log.series(Role::VehicleSpeed).unwrap().len(), 50);
+}
+
 /// 0.61 bar under the air is what an engine draws at idle; 0.61 psi is not.
 #[test]
 fn a_boost_without_a_unit_is_in_the_one_in_which_the_engine_idles() {

@@ -41,6 +41,48 @@ fn a_few_readings_beyond_belief_are_left_out_and_said() {
     }
 }
 
+/// A byte, ten or sixteen bits all set, times the factor of the signal; the byte of a
+/// temperature that is 0; what a phone writes for a speed that it does not have.
+#[test]
+fn numbers_for_nothing_are_left_out_and_said() {
+    for (name, role, code) in [
+        ("RPM", Role::EngineSpeed, "16383.75"),
+        ("RPM", Role::EngineSpeed, "65535"),
+        ("Speed (km/h)", Role::VehicleSpeed, "655.35"),
+        ("Speed (km/h)", Role::VehicleSpeed, "255"),
+        ("MAP (kPa)", Role::ManifoldPressure, "6553.5"),
+        ("IAT (C)", Role::InletAir, "-40"),
+        ("GPS speed (m/s)", Role::SatelliteSpeed, "-1"),
+        ("GPS speed (km/h)", Role::SatelliteSpeed, "-1.00"),
+    ] {
+        // At the start and in the middle, ten readings each.
+        let places: Vec<(usize, &str)> = (0..10).chain(50..60).map(|at| (at, code)).collect();
+        let log = drive(name, &places);
+        let series = log.series(role).unwrap_or_else(|| panic!("{name}: {:?}", log.problems));
+        assert_eq!((series.len(), series.time_s[0]), (80, 1.0), "{name} {code}");
+        let written: f64 = code.parse().unwrap();
+        let said = log.problems.iter().find(|problem| problem.code == "code_for_nothing");
+        assert_eq!(
+            said.unwrap_or_else(|| panic!("{name}: {:?}", log.problems)).text,
+            format!(
+                "\"{}\" reads {written} 20 times and nothing else near it; that was taken for no reading.",
+                name.split(" (").next().unwrap()
+            )
+        );
+    }
+}
+
+/// A pressure that runs into the end of its byte was cut off there; a car may roll back.
+#[test]
+fn a_reading_that_is_a_number_for_nothing_by_chance_stays() {
+    let ramp: Vec<(usize, String)> =
+        (0..100).map(|n| (n, format!("{}", (100 + 8 * n).min(255)))).collect();
+    let ramp: Vec<(usize, &str)> = ramp.iter().map(|(n, text)| (*n, text.as_str())).collect();
+    assert_eq!(drive("MAP (kPa)", &ramp).series(Role::ManifoldPressure).unwrap().len(), 100);
+    let back = drive("GPS speed (m/s)", &[(0, "-0.5"), (1, "-1"), (2, "-0.4")]);
+    assert_eq!(back.series(Role::SatelliteSpeed).unwrap().len(), 100);
+}
+
 /// More than one in fifty, and the name is wrong rather than the readings.
 #[test]
 fn many_readings_beyond_belief_take_the_role() {
