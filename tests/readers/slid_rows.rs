@@ -42,6 +42,31 @@ fn a_row_with_a_cell_too_few_or_too_many_among_whole_ones_is_left_out() {
     assert_eq!(speeds(&often), ROWS);
 }
 
+/// From line 102 on a column is gone, or one more is there: no cell is another's.
+#[test]
+fn a_column_that_vanishes_or_appears_half_way_ends_the_reading_there() {
+    let time = |n: usize| format!("{}.{}", n / 10, n % 10);
+    let gone = table(|n| (n >= 100).then(|| format!("{},{},80", time(n), 800 + n)), "\n");
+    assert_eq!(speeds(&gone), 100);
+    assert_eq!(gone.series(Role::VehicleSpeed).unwrap().value.len(), 100);
+    let said = gone.problems.iter().find(|problem| problem.code == "cells_slid").unwrap();
+    assert_eq!(
+        said.text,
+        "Lines 102 to 201 have 3 cells where there are 4 columns: a column vanished, and it cannot be \
+         told which. Nothing of these was used. Save them as a file of their own, with their own header."
+    );
+    let more = table(|n| (n >= 100).then(|| format!("{},{n},7,{},80", time(n), 800 + n)), "\n");
+    assert_eq!(speeds(&more), 100);
+    // In the middle, for some lines.
+    let some =
+        table(|n| (50..90).contains(&n).then(|| format!("{},{},80", time(n), 800 + n)), "\n");
+    assert_eq!(speeds(&some), ROWS - 40);
+    // What stands at the end is plainly left off there: each cell fits its own column alone.
+    let end = table(|n| (n >= 100).then(|| format!("{},{n},{}", time(n), 800 + n)), "\n");
+    assert_eq!(speeds(&end), ROWS);
+    assert_eq!(end.series(Role::Coolant).unwrap().len(), 100);
+}
+
 #[test]
 fn a_quotation_mark_that_closes_rows_later_holds_no_rows() {
     let log = table(

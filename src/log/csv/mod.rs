@@ -38,6 +38,7 @@ mod refusals;
 mod report;
 mod room;
 mod scale;
+mod slid;
 mod sniff;
 mod spread;
 mod table;
@@ -371,8 +372,10 @@ impl Read {
     ) -> Result<Part, LogError> {
         let Read { shape, headings, kinds, mut problems, mut table } = self;
         let named = shape.header_line.is_some();
-        let slid = slid(&table);
-        report::oddities(&table, &shape, !slid.is_empty(), &mut problems);
+        let slid = slid::find(&table);
+        report::oddities(&table, &shape, slid.done, &mut problems);
+        problems.extend(slid.problem);
+        let slid = slid.records;
         let parts = arcs::join(&mut table, &headings, &kinds, &mut problems);
         let pace = pace::said(&shape.preamble);
         let mut clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
@@ -445,16 +448,6 @@ impl Read {
         }
         Ok(part)
     }
-}
-
-/// Records with a cell too few or too many among many that have all: what slid from under
-/// its name cannot be told, so that nothing of them is read. Where they are not few, it is
-/// the manner of the recorder to leave off what is blank at the end.
-fn slid(table: &Table) -> Vec<u32> {
-    const ONE_IN: usize = 20;
-    let few = table.odd.ragged.len() * ONE_IN <= table.lines.len();
-    let ragged = table.odd.ragged.iter().copied().filter(|_| few);
-    ragged.filter(|record| (*record as usize) < table.lines.len()).collect()
 }
 
 fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> String {

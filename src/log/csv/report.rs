@@ -55,22 +55,26 @@ pub fn scales(file: &str, table: &Table, clock: &[usize]) -> Option<LogError> {
     ))
 }
 
-/// `left_out` says that records with other than all cells were not read.
-pub fn oddities(table: &Table, shape: &Shape, left_out: bool, problems: &mut Vec<Problem>) {
+/// `ragged` says what became of records with other than all cells, if they were not read.
+pub fn oddities(
+    table: &Table,
+    shape: &Shape,
+    ragged: Option<&'static str>,
+    problems: &mut Vec<Problem>,
+) {
     let odd = &table.odd;
-    const SLID: &str = "it cannot be told which cell is which, and nothing of it was used";
     let counted = [
         (
             odd.short,
             "rows_short",
             ["has fewer cells than the header", "have fewer cells than the header"],
-            if left_out { SLID } else { "what is there was read" },
+            ragged.unwrap_or("what is there was read"),
         ),
         (
             odd.long,
             "rows_long",
             ["has more cells than the header", "have more cells than the header"],
-            if left_out { SLID } else { "the cells beyond it were left out" },
+            ragged.unwrap_or("the cells beyond it were left out"),
         ),
         (
             odd.no_record,

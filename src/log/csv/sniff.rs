@@ -277,7 +277,7 @@ impl Candidate {
         Candidate { delimiter, rows, width, score }
     }
 
-    fn shape(self, file: &str, lines: &[Line]) -> Result<Shape, LogError> {
+    fn shape(mut self, file: &str, lines: &[Line]) -> Result<Shape, LogError> {
         let is_wide = |row: &Row| {
             row.cells.len() > COLUMNS_LIMIT && (row.is_names() || row.cells.len() == self.width)
         };
@@ -289,6 +289,9 @@ impl Candidate {
         let unit_row = (first.saturating_sub(ROWS_ABOVE)..first)
             .find(|&at| Some(at) != names_row && self.holds_units(at, names_row));
         let mut header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        if self.fits_header(header.len()) {
+            self.width = header.len();
+        }
         let sample = self.sample(first);
         let tags = self.tags(first, &sample);
         if let ([first_tag, .., last_tag], Some(_)) = (&tags[..], names_row) {
@@ -346,6 +349,15 @@ impl Candidate {
             let cells = &self.rows[at].cells;
             (known_names(cells), !is_unit_row(cells), at)
         })
+    }
+
+    /// Whether many records are as wide as the names, be there more that are wider: a column
+    /// that came later has no name.
+    fn fits_header(&self, header: usize) -> bool {
+        const ONE_IN: usize = 4;
+        let records = || self.rows.iter().filter(|row| row.cells.len() > 1 && row.is_record());
+        let alike = records().filter(|row| row.cells.len() == header).count();
+        header > 1 && header < self.width && alike * ONE_IN >= records().count()
     }
 
     /// Whether a row above the records is one of units: no number in it, and no comment

@@ -65,10 +65,17 @@ pub struct Oddities {
     pub comments: Count,
     pub cut_last: Option<u64>,
     /// Records with more or fewer cells than the header.
-    pub ragged: Vec<u32>,
+    pub ragged: Vec<Ragged>,
     pub open_quote: Count,
     /// A second header with other names, where the table was ended.
     pub other_table: Option<(u64, Vec<String>)>,
+}
+
+/// A record with more or fewer cells than the header.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ragged {
+    pub record: u32,
+    pub cells: u32,
 }
 
 /// Lines without a reading that are looked at for a second header: it takes a while.
@@ -422,7 +429,8 @@ impl Filler {
             self.table.odd.long.add(line);
         }
         if count < self.kinds.len() || self.extra {
-            self.table.odd.ragged.push(self.record);
+            let cells = u32::try_from(count).unwrap_or(u32::MAX);
+            self.table.odd.ragged.push(Ragged { record: self.record, cells });
         }
         self.last = (count, line);
         self.table.lines.push(u32::try_from(line).unwrap_or(u32::MAX));
