@@ -14,7 +14,7 @@ use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
 use super::{
-    Channel, Form, Log, Problem, Role, Series, codes, cross, gauge, gearing, health, minutes,
+    Channel, Form, Log, Problem, Role, Series, axes, codes, cross, gauge, gearing, health, minutes,
     positions, rivals, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
@@ -59,6 +59,7 @@ pub fn log(parts: Parts) -> Log {
     let mut drafts: Vec<Draft> = raws.into_iter().map(Draft::of).collect();
     drafts.iter_mut().for_each(leave_out_codes);
     drafts.iter_mut().for_each(refuse_unknown_unit);
+    axes::settle(&mut drafts);
     name_receiver_speed(&mut drafts, parts.file);
     infer_units(&mut drafts);
     gauge::settle(&mut drafts);

@@ -11,6 +11,7 @@
 
 pub mod align;
 mod assemble;
+mod axes;
 mod clock;
 mod codes;
 pub mod correct;

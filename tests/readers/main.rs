@@ -3,6 +3,7 @@
 //! Every expectation is worked out from the file by hand or stands in the README
 //! beside the recordings; none is copied from what the reader printed.
 
+mod axes;
 mod cut_archives;
 mod decoys;
 mod dialect_clocks;
