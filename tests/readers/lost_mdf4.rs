@@ -153,3 +153,23 @@ fn where_the_list_does_not_tell_the_data_ends_before_the_damage() {
         assert!(said.contains("what came before it was read, the rest"), "{said}");
     }
 }
+
+/// The fourth to sixth of ten records were never written.
+#[test]
+fn records_of_zeros_amidst_others_are_no_readings() {
+    let mut mdf = Mdf::empty(410);
+    let numbers = (0..10).map(f64::from).flat_map(|n| match n {
+        3.0..=5.0 => [0.0, 0.0],
+        n => [n * 0.1, n],
+    });
+    let bytes: Vec<u8> = numbers.flat_map(f64::to_le_bytes).collect();
+    mdf.data = mdf.block(b"##DT", &[], &bytes);
+    mdf.groups();
+    let (value, said) = read_back(&mdf.bytes);
+    assert_eq!(value, [0.0, 1.0, 2.0, 6.0, 7.0, 8.0, 9.0]);
+    assert_eq!(
+        said,
+        "3 records of a group, the first being record 4, are zeros alone, their time included: the \
+         recorder wrote nothing there, and they were left out."
+    );
+}

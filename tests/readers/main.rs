@@ -17,6 +17,7 @@ mod doubts;
 mod exported;
 mod fed;
 mod health;
+mod holes;
 mod lost_columns;
 mod lost_mdf4;
 mod mutated;

@@ -22,6 +22,7 @@ mod gears;
 mod groups;
 mod hands;
 mod header;
+mod holes;
 mod kinds;
 mod left_out;
 mod lines;
@@ -394,6 +395,11 @@ impl Read {
         for &record in &slid {
             clock.seconds.iter_mut().skip(record as usize).take(1).for_each(|t| *t = f64::NAN);
         }
+        let holes = holes::find(&table, &clock.used);
+        problems.extend(holes::problem(&holes, &table.lines));
+        for record in holes.iter().cloned().flatten() {
+            clock.seconds.iter_mut().skip(record as usize).take(1).for_each(|t| *t = f64::NAN);
+        }
         problems.extend(clock.problems.iter().cloned());
         let mut part = Part {
             raws: Vec::new(),
@@ -421,7 +427,8 @@ impl Read {
         let timeline = timeline::repair(clock.seconds.clone(), places, clock.is_wall_clock);
         let Some(timeline) = timeline else { return Err(no_times(file)) };
         // Why these have no time was said.
-        let said = |problem: &&Problem| slid.is_empty() || problem.code != "time_missing";
+        let is_said = !slid.is_empty() || !holes.is_empty();
+        let said = |problem: &&Problem| !is_said || problem.code != "time_missing";
         part.problems.extend(timeline.problems.iter().filter(said).cloned());
         part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
         if let Some(order) = &timeline.order {

@@ -28,7 +28,7 @@ use super::names::Words;
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series, units};
-use crate::unit::{Quantity, Unit};
+use crate::unit::Unit;
 
 pub fn is_mdf(bytes: &[u8]) -> bool {
     bytes.starts_with(b"MDF     ") || bytes.starts_with(b"UnFinMF ")
@@ -321,7 +321,9 @@ impl<'a> Reader<'a> {
         let unit = written.iter().find_map(|text| units::spelled(text));
         if matches!(kind, 2 | 3) {
             if sync == 1 {
-                group.time = in_seconds(value, unit);
+                let (time, said) = record::clock(records, value, unit);
+                self.problems.extend(said);
+                group.time = time;
             }
             return Ok(());
         }
@@ -427,13 +429,6 @@ fn field(channel: &Block) -> Option<Field> {
         bits: channel.u32(8),
         invalid_bit,
     })
-}
-
-fn in_seconds(mut time: Vec<f64>, unit: Option<Unit>) -> Vec<f64> {
-    if let Some(unit) = unit.filter(|unit| unit.quantity == Quantity::Time) {
-        time.iter_mut().for_each(|t| *t = unit.inside(*t));
-    }
-    time
 }
 
 /// The channels of a group with repaired times, counted from the log's first record.

@@ -6,6 +6,9 @@
 
 use std::ops::Range;
 
+use crate::log::Problem;
+use crate::unit::{Quantity, Unit};
+
 /// A group's records: `stride` bytes each, `data_bytes` of them values.
 pub struct Records<'a> {
     pub bytes: &'a [u8],
@@ -61,6 +64,38 @@ pub fn raw(records: &Records, field: &Field) -> Vec<f64> {
         values[lost.start.min(end)..end].fill(f64::NAN);
     }
     values
+}
+
+/// The times of records in seconds. Records of zeros alone, their time included, in the
+/// midst of others are a block that was never written: they have no time, and are said.
+pub fn clock(
+    records: &Records,
+    mut time: Vec<f64>,
+    unit: Option<Unit>,
+) -> (Vec<f64>, Option<Problem>) {
+    let stride = records.stride.max(1);
+    let holds_nothing = |at: usize| {
+        let from = at.checked_mul(stride).and_then(|from| records.bytes.get(from..));
+        let record = from.and_then(|from| from.get(..records.data_bytes));
+        record.is_some_and(|record| record.iter().all(|&b| b == 0))
+    };
+    let begun = time.iter().position(|t| *t > 0.0).unwrap_or(time.len());
+    let zeros: Vec<usize> =
+        (begun..time.len()).filter(|&at| time[at] == 0.0 && holds_nothing(at)).collect();
+    zeros.iter().for_each(|&at| time[at] = f64::NAN);
+    if let Some(unit) = unit.filter(|unit| unit.quantity == Quantity::Time) {
+        time.iter_mut().for_each(|t| *t = unit.inside(*t));
+    }
+    let said = zeros.first().map(|first| {
+        let text = format!(
+            "{} records of a group, the first being record {}, are zeros alone, their time included: \
+             the recorder wrote nothing there, and they were left out.",
+            zeros.len(),
+            first + 1
+        );
+        Problem { code: "zero_hole", text }
+    });
+    (time, said)
 }
 
 fn written(records: &Records, field: &Field) -> Vec<f64> {
