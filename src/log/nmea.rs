@@ -7,12 +7,14 @@
 
 mod dates;
 mod receivers;
+mod sums;
 
 use nmea::sentences::rmc::RmcStatusOfFix;
 use nmea::sentences::{FixType, GgaData, GnsData, RmcData, VtgData, ZdaData};
 use nmea::{Error, ParseResult};
 
 use self::receivers::Place;
+use self::sums::{Habit, with_sum};
 use super::assemble::{self, Parts};
 use super::clock::{self, DateOrder};
 use super::raw::Raw;
@@ -93,9 +95,15 @@ fn sentence(line: &str) -> Option<&str> {
 
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
     let mut reader = Reader::default();
+    let sums = Habit::of(text.lines().flat_map(one_by_one).filter_map(sentence));
     for (index, line) in text.lines().enumerate() {
+        let number = index as u32 + 1;
         for sentence in one_by_one(line).filter_map(sentence) {
-            reader.sentence(sentence, index as u32 + 1);
+            reader.sentence(sentence, &sums, number);
+        }
+        let line = line.trim();
+        if !line.is_empty() && !line.starts_with('#') && !one_by_one(line).any(is_sentence) {
+            count(&mut reader.strange, number);
         }
     }
     if reader.epochs.is_empty() {
@@ -119,6 +127,10 @@ struct Reader {
     sentences: u64,
     wrong_checksum: (u64, u32),
     garbled: (u64, u32),
+    /// Sentences without the checksum that others of their kind carry.
+    lost_sum: (u64, u32),
+    /// Lines that hold no sentence.
+    strange: (u64, u32),
     void: u64,
     /// Sentences that carry no checksum.
     unsummed: u64,
@@ -129,9 +141,13 @@ struct Reader {
 }
 
 impl Reader {
-    fn sentence(&mut self, sentence: &str, line: u32) {
+    fn sentence(&mut self, sentence: &str, sums: &Habit, line: u32) {
         self.sentences += 1;
         let summed = with_sum(sentence);
+        if summed.is_some() && sums.wants(sentence) {
+            count(&mut self.lost_sum, line);
+            return;
+        }
         self.unsummed += u64::from(summed.is_some());
         match nmea::parse_str(summed.as_deref().unwrap_or(sentence)) {
             Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
@@ -285,6 +301,12 @@ impl Reader {
         let counted = [
             (self.wrong_checksum, "checksum", "Sentences with a wrong checksum"),
             (self.garbled, "sentence_garbled", "Sentences that cannot be read"),
+            (
+                self.lost_sum,
+                "checksum_lost",
+                "Sentences without the checksum that the others of their kind carry",
+            ),
+            (self.strange, "line_strange", "Lines that are no sentences"),
         ];
         let mut problems: Vec<Problem> = counted
             .into_iter()
@@ -307,23 +329,6 @@ impl Reader {
         }
         problems
     }
-}
-
-/// The sentence with its checksum, where it was written without: the standard leaves it
-/// to the sender for most sentences. One that was cut is told by its missing fields.
-fn with_sum(sentence: &str) -> Option<String> {
-    let said = sentence.strip_prefix('$').filter(|said| !said.contains('*'))?;
-    let commas = said.bytes().filter(|&b| b == b',').count();
-    let least = match said.get(2..5)? {
-        "RMC" => 11,
-        "GGA" => 14,
-        "GNS" => 12,
-        "VTG" => 8,
-        "ZDA" => 6,
-        _ => return None,
-    };
-    let sum = said.bytes().fold(0, |sum, byte| sum ^ byte);
-    (commas >= least).then(|| format!("${said}*{sum:02X}"))
 }
 
 fn count((count, first): &mut (u64, u32), line: u32) {

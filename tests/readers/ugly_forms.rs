@@ -42,6 +42,34 @@ fn sentences_without_checksums_are_read_and_said() {
     assert_eq!(log.series(Role::SatelliteSpeed).unwrap().time_s[..], [0.0, 1.0]);
 }
 
+/// The third of ten lost its checksum, and its speed says that it lost a digit with it; two
+/// lines are none.
+#[test]
+fn a_sentence_that_lost_its_checksum_is_not_trusted_more_than_the_others() {
+    let lines = (0..10).map(|n| {
+        let sentence =
+            format!("$GPRMC,1137{:02}.00,A,4806.0,N,01130.0,E,36.0,0.0,140624,,,A", 10 + n);
+        match n {
+            2 => sentence.replace("36.0", "6.0"),
+            5 => format!("@@garbage 1,2\r\n{}\r\n\x07\x02", summed(&sentence)),
+            _ => summed(&sentence),
+        }
+    });
+    let log = read("a.nmea", lines.collect::<Vec<_>>().join("\r\n").as_bytes()).unwrap();
+    let speed = log.series(Role::SatelliteSpeed).unwrap();
+    assert_eq!(speed.len(), 9);
+    assert!(speed.value.iter().all(|mps| (mps - 18.52).abs() < 1e-6), "{:?}", speed.value);
+    let said: Vec<&str> = log.problems.iter().map(|problem| problem.text.as_str()).collect();
+    assert_eq!(
+        said,
+        [
+            "Sentences without the checksum that the others of their kind carry, which were not used: \
+             1, the first in line 3.",
+            "Lines that are no sentences, which were not used: 2, the first in line 6."
+        ]
+    );
+}
+
 #[test]
 fn sentences_of_makers_and_other_radios_stand_between() {
     for other in
