@@ -184,6 +184,11 @@ pub enum DayError {
          \"format\": \"pullmark-day\" and \"version\": 1. Export the log as CSV and open that, or open a day file saved here."
     )]
     NotADay { file: String },
+    #[error(
+        "{file}, \"type\": this is a map in GeoJSON, not a log: it has no times. \
+         Export the track as GPX, or the log as CSV, and open that."
+    )]
+    IsMap { file: String },
 }
 
 /// What a day file says it is, read before anything else is believed.
@@ -191,6 +196,26 @@ pub enum DayError {
 struct Head {
     format: Option<String>,
     version: Option<u32>,
+    #[serde(rename = "type")]
+    kind: Option<serde_json::Value>,
+}
+
+impl Head {
+    /// Source of the types: RFC 7946, section 1.4.
+    fn is_map(&self) -> bool {
+        const TYPES: [&str; 9] = [
+            "FeatureCollection",
+            "Feature",
+            "Point",
+            "MultiPoint",
+            "LineString",
+            "MultiLineString",
+            "Polygon",
+            "MultiPolygon",
+            "GeometryCollection",
+        ];
+        self.kind.as_ref().and_then(|kind| kind.as_str()).is_some_and(|kind| TYPES.contains(&kind))
+    }
 }
 
 /// The reading's own words for what is wrong, with the place told apart from them.
@@ -220,10 +245,12 @@ impl Day {
         }
     }
 
-    /// Whether bytes are meant as a day file: no log begins with a brace.
+    /// Whether bytes are meant as a day file: no log begins with a brace. Rich text does,
+    /// with a backslash behind it.
     pub fn is_day_file(bytes: &[u8]) -> bool {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-        bytes.trim_ascii_start().starts_with(b"{")
+        let bytes = bytes.trim_ascii_start();
+        bytes.starts_with(b"{") && !bytes.starts_with(b"{\\")
     }
 
     /// Opens a day file's text.
@@ -246,6 +273,7 @@ impl Day {
             (Some("pullmark-sheet"), _) => {
                 return Err(DayError::IsSheet { file: file.to_owned() });
             }
+            _ if head.is_map() => return Err(DayError::IsMap { file: file.to_owned() }),
             _ => return Err(DayError::NotADay { file: file.to_owned() }),
         }
         serde_json::from_str(text).map_err(|error| broken(file, &error))

@@ -181,7 +181,7 @@ fn leave_out_codes(draft: &mut Draft) {
         let text = format!(
             "\"{}\" reads {} {left_out} times and nothing else near it; that was taken for no reading.",
             draft.raw.name,
-            infer::written(code),
+            infer::rounded(code, 10),
         );
         draft.problem("code_for_nothing", text);
     }

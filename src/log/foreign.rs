@@ -10,13 +10,14 @@ const UNPACK: &str = "Unpack it and open the logs themselves.";
 const NO_PICTURE: &str = "Open the log itself: CSV, MDF 4, NMEA or GPX.";
 
 /// First bytes, what they begin, and what to do. The longer of two alike stands first.
-const MARKS: [(&[u8], &str, &str); 22] = [
+const MARKS: [(&[u8], &str, &str); 23] = [
     (
         b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
         "a spreadsheet or document of an office program",
         SAVE_AS_CSV,
     ),
     (b"%PDF", "a PDF document", NO_PICTURE),
+    (b"{\\rtf", "a document in rich text", "Save the table as plain text or CSV, and open that."),
     (b"\x89PNG", "a picture", NO_PICTURE),
     (b"\xff\xd8\xff", "a picture", NO_PICTURE),
     (b"GIF8", "a picture", NO_PICTURE),

@@ -99,11 +99,11 @@ pub fn short(value: f64) -> String {
     }
 }
 
-/// A number as it was written, without what a double adds to it: 0.1, not
+/// A number in so many digits at the most, without what a double adds to it: 0.1, not
 /// 0.10000000000000142.
-pub fn written(value: f64) -> String {
-    let digits = format!("{value:.9e}");
-    digits.parse::<f64>().unwrap_or(value).to_string()
+pub fn rounded(value: f64, digits: usize) -> String {
+    let text = format!("{value:.*e}", digits.saturating_sub(1));
+    text.parse::<f64>().unwrap_or(value).to_string()
 }
 
 /// The unit of a role whose column names none.

@@ -69,3 +69,17 @@ fn of_two_clocks_the_one_that_never_goes_back_is_used_and_the_other_named() {
     assert_eq!((speed.len(), speed.time_s[ROWS - 1]), (ROWS, 19.9));
     assert!(log.form_found.ends_with("time from \"Time\" in s, also clocks: \"Stamp\""));
 }
+
+/// 48.1 and 48.2 are 0.10000000000000142 apart as doubles.
+#[test]
+fn a_step_is_told_as_people_write_it() {
+    let rows: String =
+        (0..20).map(|n| format!("{:.1},{n}\n", 48.0 + f64::from(n) / 10.0)).collect();
+    let log = read("a.csv", format!("Time,Speed (km/h)\n{rows}").as_bytes()).unwrap();
+    assert_eq!(
+        said(&log, "unit_guessed"),
+        [
+            "\"Time\" names no unit; it was taken as s because it steps by 0.1 from record to record."
+        ]
+    );
+}

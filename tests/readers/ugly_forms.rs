@@ -119,6 +119,18 @@ fn what_is_no_log_is_named() {
     let lines = b"{\"time\":0,\"rpm\":800}\n{\"time\":1,\"rpm\":900}\n";
     let error = work.open("a.jsonl", lines).unwrap_err().to_string();
     assert!(error.contains("neither a log nor a day file"), "{error}");
+    let map = b"{\"type\":\"FeatureCollection\",\"features\":[]}";
+    assert_eq!(
+        work.open("a.geojson", map).unwrap_err().to_string(),
+        "a.geojson, \"type\": this is a map in GeoJSON, not a log: it has no times. Export the track \
+         as GPX, or the log as CSV, and open that."
+    );
+    let rich = br"{\rtf1\ansi Time (s),RPM\par 0,800\par 1,900\par 2,950\par}";
+    assert_eq!(
+        work.open("a.rtf", rich).unwrap_err().to_string(),
+        "a.rtf, start: this is a document in rich text, not a log. Save the table as plain text or \
+         CSV, and open that."
+    );
 }
 
 #[test]

@@ -14,6 +14,7 @@ use super::scale::Scale;
 use super::table::{Column, Table};
 use super::turns::turned_over;
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
+use crate::log::infer::rounded;
 use crate::log::{LogError, Problem, roles, swapped};
 use crate::unit::Quantity;
 
@@ -34,6 +35,9 @@ pub struct Clock {
     pub how: String,
     pub problems: Vec<Problem>,
 }
+
+/// Digits of a clock's step in a sentence.
+const STEP_DIGITS: usize = 4;
 
 /// One column, or a date and a time of day, that could be the clock.
 struct Candidate {
@@ -282,7 +286,8 @@ fn numbers(
         columns: vec![index],
         how: format!("time from \"{name}\" in {}", scale.words),
         guessed: scale.guessed.then(|| {
-            let Scale { words, step, why, .. } = &scale;
+            let Scale { words, why, .. } = &scale;
+            let step = rounded(scale.step, STEP_DIGITS);
             format!("\"{name}\" names no unit; it was taken as {words} because it steps by {step} {why}.")
         }),
         named: is_time(&heading.words),
