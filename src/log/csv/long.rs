@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 
 use super::header::{self, Heading};
 use super::sniff::{self, Shape};
+use super::split;
 use super::table::Table;
 use super::time::Clock;
 use crate::log::limits::COLUMNS_LIMIT;
@@ -128,7 +129,7 @@ fn channels(
     for at in 0..value.value.len() {
         let wanted = u64::from(table.lines[value.record_of(at)]);
         let Some((line, _)) = lines.by_ref().find(|(_, number)| *number >= wanted) else { break };
-        let cells = sniff::split(line, shape.delimiter);
+        let cells = split::split(line, shape.delimiter);
         let cell = |at: usize| cells.get(at).map_or("", |cell| cell.trim());
         let name = cell(layout.name);
         if name.is_empty() {

@@ -41,6 +41,7 @@ mod room;
 mod scale;
 mod slid;
 mod sniff;
+mod split;
 mod spread;
 mod table;
 mod time;

@@ -252,7 +252,7 @@ impl Records {
         self.filler.open_quote(self.line);
         let text = String::from_utf8_lossy(part);
         for (offset, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
-            let cells = super::sniff::split(&line.replace('"', ""), self.delimiter);
+            let cells = super::split::split(&line.replace('"', ""), self.delimiter);
             self.filler.begin();
             for (column, cell) in cells.iter().enumerate() {
                 self.filler.cell(column, cell.as_bytes());
@@ -377,7 +377,7 @@ mod tests {
                 filler.open_quote(line);
                 let text = String::from_utf8_lossy(part).replace('"', "");
                 let lines = text.lines().zip(line..).filter(|(text, _)| !text.trim().is_empty());
-                let cells = |text| crate::log::csv::sniff::split(text, b';');
+                let cells = |text| crate::log::csv::split::split(text, b';');
                 lines.map(|(text, line)| (csv::ByteRecord::from(cells(text)), line)).collect()
             } else {
                 vec![(record.clone(), line)]

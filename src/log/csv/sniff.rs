@@ -10,6 +10,7 @@
 use super::cells::{self, Cell, Decimal};
 use super::nameless;
 use super::refusals::{commas_unquoted, line_too_long, name_torn, several_kinds, too_many_columns};
+use super::split::{DELIMITERS, split};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
 use crate::log::{LogError, clock, plain, units};
 
@@ -52,7 +53,6 @@ const ROWS_ABOVE: usize = 4;
 /// What a cell of text counts against one with a reading: the wrong delimiter leaves most
 /// cells unreadable, the right one some.
 const TEXT_WEIGHT: f64 = 0.4;
-const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 /// The shape of a table, from its first lines or more.
 pub fn shape(file: &str, text: &str) -> Result<Shape, LogError> {
@@ -160,29 +160,6 @@ fn with_quoted_breaks<'a>(
         }
     }
     (line, 0)
-}
-
-/// The cells of one line. The csv crate decides what is quoted; where nothing can be, its
-/// reader is not worth building anew for every line.
-pub fn split(line: &str, delimiter: u8) -> Vec<String> {
-    let plain = line.trim_end_matches(['\r', '\n']);
-    if !plain.is_empty() && !plain.contains(['"', '\r', '\n']) {
-        return plain.split(char::from(delimiter)).map(str::to_owned).collect();
-    }
-    quoted(line, delimiter)
-}
-
-fn quoted(line: &str, delimiter: u8) -> Vec<String> {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(line.as_bytes());
-    let mut record = csv::StringRecord::new();
-    match reader.read_record(&mut record) {
-        Ok(true) => record.iter().map(str::to_owned).collect(),
-        _ => Vec::new(),
-    }
 }
 
 /// One line under one delimiter.
@@ -469,22 +446,6 @@ fn no_table(file: &str, lines: &[Line]) -> LogError {
         _ => {
             let place = format!("lines 1 to {}", lines.last().map_or(1, |line| line.number));
             LogError::at(file, place, "no table of readings was found.", remedy)
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    proptest! {
-        /// The csv crate is the judge of both ways.
-        #[test]
-        fn a_line_is_split_as_the_csv_crate_splits_it(line in "[a-z0-9 .,;\"\t|°-]{0,40}(\n|\r\n|)") {
-            for delimiter in DELIMITERS {
-                prop_assert_eq!(split(&line, delimiter), quoted(&line, delimiter));
-            }
         }
     }
 }
