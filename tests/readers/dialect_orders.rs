@@ -214,3 +214,56 @@ fn several_clocks() -> Vec<Case> {
         ),
     ]
 }
+
+/// A table whose second half was written with the other decimal sign.
+pub fn mixed_signs() -> Vec<Case> {
+    vec![
+        case(
+            "points and then commas",
+            "Time (s);Speed (km/h);Lambda\n0.0;0;1.100\n0.5;10.5;1.101\n1,0;21,0;1,102\n1,5;30,5;1,103\n",
+            &[
+                "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21 1.5:30.5",
+                "Lambda = - [-] 0:1.1 0.5:1.101 1:1.102 1.5:1.103",
+            ],
+            &["decimals_mixed"],
+        ),
+        case(
+            "commas and then points, three digits behind",
+            "Time (ms);Battery (V)\n0;13,512\n500;13,601\n1000;13.702\n1500;13.803\n",
+            &["Battery = - [V] 0:13.512 0.5:13.601 1:13.702 1.5:13.803"],
+            &["decimals_mixed"],
+        ),
+        case(
+            "thousands beside decimals are no such thing",
+            "Time [s];Engine speed [rpm]\n0;850,5\n0,5;1.250,5\n1;1.300\n1,5;900\n",
+            &["Engine speed = engine_speed [rpm] 0:850.5 0.5:1250.5 1:1300 1.5:900"],
+            &[],
+        ),
+    ]
+}
+
+/// A reading a line, its channel told by a number.
+pub fn numbered_channels() -> Vec<Case> {
+    let row = |t: &str, rpm: u32, ect: u32| format!("{t},1,{rpm}\n{t},2,{ect}\n");
+    let text = row("0.0", 800, 80) + &row("0.5", 900, 81) + &row("1.0", 950, 82);
+    vec![
+        case(
+            "sensors told by numbers",
+            format!("time (s),sensor_id,value\n{text}"),
+            &["sensor_id 1 = - [-] 0:800 0.5:900 1:950", "sensor_id 2 = - [-] 0:80 0.5:81 1:82"],
+            &[],
+        ),
+        case(
+            "a number beside the name",
+            format!(
+                "time (s),id,signal,value\n{}",
+                text.replace(",1,", ",1,RPM,").replace(",2,", ",2,ECT (C),")
+            ),
+            &[
+                "RPM = engine_speed [rpm] 0:800 0.5:900 1:950",
+                "ECT = coolant [°C] 0:80 0.5:81 1:82",
+            ],
+            &[],
+        ),
+    ]
+}

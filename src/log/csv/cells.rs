@@ -23,6 +23,8 @@ pub enum Cell {
 pub enum Decimal {
     Point,
     Comma,
+    /// Commas in some lines and points in others: whichever stands alone in a cell.
+    Either,
 }
 
 /// Ways to write that there is no reading, lower case.
@@ -150,7 +152,7 @@ pub fn parse(cell: &[u8], decimal: Decimal) -> Cell {
 
 /// Everything but a plain number.
 fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
-    if decimal == Decimal::Comma
+    if decimal != Decimal::Point
         && let Some(value) = with_comma(cell)
     {
         return Cell::Number(value);
@@ -216,7 +218,7 @@ fn with_comma(cell: &[u8]) -> Option<f64> {
 /// A number with thousands in groups of three: `1,234.5`, `1.234,5`, `1 234,5`, `1'234`.
 fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
     let (group, point) = match decimal {
-        Decimal::Point => (',', '.'),
+        Decimal::Point | Decimal::Either => (',', '.'),
         Decimal::Comma => ('.', ','),
     };
     let (whole, fraction) = text.split_once(point).map_or((text, None), |(w, f)| (w, Some(f)));

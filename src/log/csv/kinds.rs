@@ -17,6 +17,7 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
     let elsewhere = Signs {
         points: seen.iter().any(|seen| seen.point_decimals > 0),
         commas: seen.iter().any(|seen| seen.comma_decimals > 0),
+        mixed: seen.iter().any(|seen| seen.last_of_both.is_none() && seen.is_mixed()),
     };
     seen.iter()
         .enumerate()
@@ -55,6 +56,8 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
 struct Signs {
     points: bool,
     commas: bool,
+    /// Both in one column.
+    mixed: bool,
 }
 
 /// Commas and points in the cells of one column.
@@ -70,6 +73,10 @@ struct Seen {
     /// One sign with three digits behind it, and of these with one digit before it.
     groups: usize,
     units: usize,
+    /// Cells with one comma or one point and nothing else but three digits behind it, or
+    /// what can only be decimals.
+    lone_commas: usize,
+    lone_points: usize,
     /// Of the first cell with both, the one further right.
     last_of_both: Option<Decimal>,
 }
@@ -95,12 +102,29 @@ impl Seen {
                 seen.groups += 1;
                 seen.units += usize::from(bare(cell).find(sign) == Some(1));
             }
+            seen.lone_commas += usize::from(is_lone(cell, ',') && point.is_none());
+            seen.lone_points += usize::from(is_lone(cell, '.') && comma.is_none());
             if comma.is_some() && point.is_some() {
                 let last = if comma > point { Decimal::Comma } else { Decimal::Point };
                 seen.last_of_both.get_or_insert(last);
             }
         }
         seen
+    }
+
+    /// Decimal commas in some cells and points in others, as where two halves of a file were
+    /// written by two machines. Who parts thousands writes 1.250,5 and 850,5: there a sign
+    /// with other than three digits behind it is always the same one.
+    fn is_mixed(&self) -> bool {
+        let by_decimals = self.comma_decimals > 0 && self.point_decimals > 0;
+        // 13,512 and 13.512: three digits behind every sign, and no thousand without a sign.
+        let all_of_three = self.groups == self.lone_commas + self.lone_points;
+        self.has_lone_of_both()
+            && (by_decimals || all_of_three && self.hundreds == 0 && self.thousands == 0)
+    }
+
+    fn has_lone_of_both(&self) -> bool {
+        self.lone_commas > 0 && self.lone_points > 0
     }
 
     /// A column's decimal sign: comma where commas are written as decimals, or could
@@ -112,6 +136,9 @@ impl Seen {
         let parts = self.hundreds > 0 && self.thousands == 0 && self.units > 0;
         match self.last_of_both {
             Some(last) => last,
+            None if self.is_mixed() || elsewhere.mixed && self.has_lone_of_both() => {
+                Decimal::Either
+            }
             None if parts && self.commas == self.groups && self.points == 0 => Decimal::Point,
             None if parts && self.points == self.groups && self.commas == 0 => Decimal::Comma,
             None if self.comma_decimals > 0 && self.point_decimals == 0 => Decimal::Comma,
@@ -121,6 +148,13 @@ impl Seen {
             None => Decimal::Point,
         }
     }
+}
+
+/// One sign with digits on both sides of it.
+fn is_lone(cell: &str, sign: char) -> bool {
+    let Some((whole, fraction)) = bare(cell).split_once(sign) else { return false };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    digits(whole) && digits(fraction)
 }
 
 fn bare(cell: &str) -> &str {

@@ -3,7 +3,7 @@
 //! In: the table as read. Out: problems. A column ends as a channel, as a clock, or here;
 //! one without a name and without anything in it is none.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::header::Heading;
 use super::table::{Column, Table};
@@ -36,7 +36,7 @@ pub fn columns(table: &Table, headings: &[Heading], left: &[usize]) -> Option<Pr
 }
 
 /// The clocks that the times are not from, for the line on how the form was found.
-pub fn clocks(headings: &[Heading], beside: &[usize]) -> String {
+pub fn clocks(headings: &[Heading], beside: &BTreeSet<usize>) -> String {
     let named: Vec<String> =
         beside.iter().filter_map(|&at| Some(format!("\"{}\"", headings.get(at)?.name))).collect();
     if named.is_empty() {

@@ -6,7 +6,7 @@
 //! A table is long when its header says which column names the channel and which holds
 //! the value, and the cells agree: nothing is taken for a name that reads like a number.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::header::{self, Heading};
 use super::sniff::{self, Shape};
@@ -16,7 +16,7 @@ use super::time::Clock;
 use crate::log::limits::COLUMNS_LIMIT;
 use crate::log::raw::Raw;
 use crate::log::timeline::{self, Places};
-use crate::log::{Problem, Series};
+use crate::log::{Problem, Series, roles};
 
 /// Which column says what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,26 +24,48 @@ pub struct Layout {
     name: usize,
     value: usize,
     unit: Option<usize>,
+    /// The names are numbers: channels are called by the column's name with each of them.
+    numbered: bool,
     /// Numbers the series, as databases do whose series of one name differ in something else.
     series: Option<usize>,
 }
 
-const NAMES: &str = "=channel|=signal|=name|parameter|=sensor|=pid|messgrosse|=kanal|=canal|=canale|variable|=measurement|=tag|=metric|=item|=kanaal|=key|=field|signalname|channelname|チャンネル|信号|=grosse|=grandeur|=quantity";
+const NAMES: &str = "=channel|=signal|=name|=id|sensorid|channelid|signalid|parameter|=sensor|=pid|messgrosse|=kanal|=canal|=canale|variable|=measurement|=tag|=metric|=item|=kanaal|=key|=field|signalname|channelname|チャンネル|信号|=grosse|=grandeur|=quantity";
 const VALUES: &str =
     "=value|=wert|=valeur|=valor|=valore|=waarde|=reading|=messwert|値|=val|=data|physvalue";
 const UNITS: &str = "=unit|=units|einheit|=unite|=unites|unidad|=unita|eenheid|単位";
 
 /// The layout of a long table. `None` for any other.
 pub fn layout(shape: &Shape, headings: &[Heading]) -> Option<Layout> {
-    let find = |words: &'static str| headings.iter().position(|heading| heading.words.has(words));
-    let (name, value) = (find(NAMES)?, find(VALUES)?);
+    let named =
+        |words: &'static str| (0..headings.len()).filter(move |at| headings[*at].words.has(words));
+    let find = |words: &'static str| named(words).next();
     let cells = |at: usize| shape.sample.iter().filter_map(move |row| row.get(at));
-    let is_named = cells(name).all(|cell| sniff::is_text(cell));
+    let in_words = |at: &usize| cells(*at).all(|cell| sniff::is_text(cell));
+    let in_numbers =
+        |at: &usize| are_numbers_of_channels(cells(*at)) && only_tells_readings(headings);
+    let in_words = named(NAMES).find(in_words);
+    let (numbered, value) = (in_words.is_none(), find(VALUES)?);
+    let name = in_words.or_else(|| named(NAMES).find(in_numbers))?;
     let readings = cells(value).filter(|cell| sniff::is_reading(cell)).count();
     let has_time = headings.iter().any(|heading| header::is_time(&heading.words));
-    let fits = is_named && readings * 2 > shape.sample.len() && has_time && name != value;
+    let fits = readings * 2 > shape.sample.len() && has_time && name != value;
     let unit = find(UNITS).filter(|at| *at != name);
-    fits.then(|| Layout { name, value, unit, series: find("=table") })
+    fits.then(|| Layout { name, value, unit, numbered, series: find("=table") })
+}
+
+/// Whole numbers, few of them, that change from line to line and come again.
+fn are_numbers_of_channels<'a>(cells: impl Iterator<Item = &'a String>) -> bool {
+    let numbers: Option<Vec<u64>> = cells.map(|cell| cell.trim().parse().ok()).collect();
+    let Some(numbers) = numbers else { return false };
+    let different: BTreeSet<u64> = numbers.iter().copied().collect();
+    let goes_back = numbers.windows(2).any(|pair| pair[1] < pair[0]);
+    different.len() > 1 && different.len() * 3 <= numbers.len() && goes_back
+}
+
+/// Whether no column is a channel by its own name: a table that has some has one more value.
+fn only_tells_readings(headings: &[Heading]) -> bool {
+    headings.iter().all(|heading| roles::named(&heading.words, None).is_none())
 }
 
 /// Whether a line names the columns of a long table.
@@ -126,13 +148,18 @@ fn channels(
     let mut places: BTreeMap<(String, String), usize> = BTreeMap::new();
     let mut lines = text[shape.data_at..].lines().zip(shape.data_line..);
     let mut beyond = 0;
+    let prefix = shape.header.get(layout.name).map_or("", String::as_str);
     for at in 0..value.value.len() {
         let wanted = u64::from(table.lines[value.record_of(at)]);
         let Some((line, _)) = lines.by_ref().find(|(_, number)| *number >= wanted) else { break };
         let cells = split::split(line, shape.delimiter);
         let cell = |at: usize| cells.get(at).map_or("", |cell| cell.trim());
-        let name = cell(layout.name);
-        if name.is_empty() {
+        let own = match layout.numbered {
+            true => format!("{} {}", prefix.trim(), cell(layout.name)),
+            false => cell(layout.name).to_owned(),
+        };
+        let name = own.trim();
+        if cell(layout.name).is_empty() {
             continue;
         }
         let key = (name.to_owned(), layout.series.map_or("", cell).to_owned());

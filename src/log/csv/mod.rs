@@ -48,6 +48,8 @@ mod time;
 mod turns;
 mod whole;
 
+use std::collections::BTreeSet;
+
 pub use self::whole::read;
 
 use self::cells::Decimal;
@@ -55,6 +57,7 @@ use self::channels::Columns;
 use self::escapes::Escapes;
 use self::header::Heading;
 use self::records::Records;
+use self::refusals::no_times;
 use self::room::Room;
 use self::sniff::Shape;
 use self::spread::Spread;
@@ -377,6 +380,7 @@ impl Read {
         let slid = slid::find(&table);
         report::oddities(&table, &shape, slid.done, &mut problems);
         problems.extend(slid.problem);
+        problems.extend(report::mixed_signs(&kinds, &headings));
         let slid = slid.records;
         let parts = arcs::join(&mut table, &headings, &kinds, &mut problems);
         let pace = pace::said(&shape.preamble);
@@ -447,7 +451,7 @@ impl Read {
                 && !clocks().chain(parts.iter().copied()).any(|other| other == *at)
         });
         part.problems.extend(left_out::columns(&table, &headings, &left));
-        let beside: Vec<usize> = clocks().filter(|at| !clock.used.contains(at)).collect();
+        let beside: BTreeSet<usize> = clocks().filter(|at| !clock.used.contains(at)).collect();
         part.form_found += &left_out::clocks(&headings, &beside);
         for block in blocks {
             let times = block.timeline.time_s.iter().copied().filter(|t| t.is_finite());
@@ -489,13 +493,4 @@ fn reorder(table: &mut Table, order: &[usize]) {
         column.record = Some(readings.iter().map(|(record, _)| *record).collect());
         column.value = readings.into_iter().map(|(_, value)| value).collect();
     }
-}
-
-fn no_times(file: &str) -> LogError {
-    LogError::at(
-        file,
-        "time column",
-        "no record has a time that can be read.",
-        "Check the time column and save the log again.",
-    )
 }

@@ -59,3 +59,12 @@ pub fn line_too_long(file: &str, line: u64, bytes: usize) -> LogError {
         "Save the log as a table with one record a line.",
     )
 }
+
+pub fn no_times(file: &str) -> LogError {
+    LogError::at(
+        file,
+        "time column",
+        "no record has a time that can be read.",
+        "Check the time column and save the log again.",
+    )
+}

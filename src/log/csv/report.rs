@@ -1,9 +1,13 @@
 //! What was odd about a table, in words.
 
+use super::cells::Decimal;
 use super::header::Heading;
 use super::sniff::Shape;
-use super::table::{self, Column, Table};
+use super::table::{self, Column, Kind, Table};
 use crate::log::{LogError, Problem};
+
+/// Columns that are told by name in one sentence.
+const MOST_NAMED: usize = 8;
 
 pub fn texts(column: &Column, heading: &Heading, problems: &mut Vec<Problem>) {
     if column.text_count == 0 {
@@ -53,6 +57,26 @@ pub fn scales(file: &str, table: &Table, clock: &[usize]) -> Option<LogError> {
         ),
         "Export the log in physical values, with the factors and offsets applied.",
     ))
+}
+
+/// Columns in which some cells have decimal commas and others points.
+pub fn mixed_signs(kinds: &[Kind], headings: &[Heading]) -> Option<Problem> {
+    let mixed = kinds.iter().zip(headings).filter(|(kind, _)| {
+        matches!(
+            kind,
+            Kind::Number(Decimal::Either)
+                | Kind::Gear(Decimal::Either)
+                | Kind::Position(Decimal::Either)
+        )
+    });
+    let names: Vec<String> =
+        mixed.take(MOST_NAMED).map(|(_, heading)| format!("\"{}\"", heading.name)).collect();
+    let text = format!(
+        "Some lines have decimal commas and others decimal points ({}); each was read as the decimal \
+         sign, and never as parting thousands.",
+        names.join(", ")
+    );
+    (!names.is_empty()).then_some(Problem { code: "decimals_mixed", text })
 }
 
 /// `ragged` says what became of records with other than all cells, if they were not read.

@@ -201,7 +201,7 @@ impl Filler {
     pub fn new(kinds: Vec<Kind>, header: Vec<String>) -> Self {
         let columns = kinds.iter().map(|_| Column::default()).collect();
         let point = |kind: &Kind| match kind {
-            Kind::Number(Decimal::Point) => b'.',
+            Kind::Number(Decimal::Point | Decimal::Either) => b'.',
             Kind::Number(Decimal::Comma) => b',',
             _ => 0,
         };
