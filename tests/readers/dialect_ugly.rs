@@ -103,6 +103,15 @@ pub fn names() -> Vec<Case> {
             &[],
         ),
         case(
+            "German, shortened",
+            "Zeit;Geschw.;Drehz.\ns;km/h;U/min\n0;0;900\n0,5;10,5;2000\n1;21;3000\n",
+            &[
+                "Geschw. = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Drehz. = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+            ],
+            &[],
+        ),
+        case(
             "Polish",
             "Czas (s);Prędkość (km/h);Obroty silnika (obr/min)\n0;0;900\n0,5;10,5;2000\n1;21;3000\n",
             &[

@@ -130,6 +130,16 @@ fn channels_that_only_a_missing_sensor_gives_are_dead() {
           speed was not recorded."
         ]
     );
+    let log = drive("Speed (km/h),Inlet air (°C),RPM,Coolant (°C)", |_, row| {
+        (row[1], row[ENGINE], row[3]) = (21.0, 0.0, 85.0);
+    });
+    assert_eq!(
+        texts(&log),
+        [
+            "\"RPM\" reads 0 from end to end while \"Speed\" reaches 100 km/h: the car rolled, or its \
+          engine speed was not recorded."
+        ]
+    );
     // A warm engine, and a car that idles, are sound.
     let log = drive(names, |_, row| *row = vec![0.0, 21.0, 850.0, 85.0]);
     assert_eq!(texts(&log), [""; 0]);

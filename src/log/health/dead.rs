@@ -22,6 +22,8 @@ const NOT_CONNECTED_C: f64 = -40.0;
 /// no idle wanders so far. Common practice, no source.
 const AT_WORK_RPM: f64 = 3500.0;
 const RISE_AT_WORK: f64 = 1.5;
+/// No car is pushed or towed to this on a test day (60 km/h).
+const DRIVEN_MPS: f64 = 60.0 / 3.6;
 
 pub fn problems(log: &Log) -> Vec<Problem> {
     let away = TEMPERATURES.into_iter().filter_map(|role| not_connected(log, role));
@@ -46,23 +48,27 @@ fn not_connected(log: &Log, role: Role) -> Option<Problem> {
     Some(Problem { code: "dead", text })
 }
 
-/// A speed of 0 while the engine works.
+/// A speed of 0 while the engine works, or an engine that stands while the car drives.
 fn never_moved(log: &Log) -> Option<Problem> {
-    let channel = log.channel(Role::VehicleSpeed).filter(|channel| only(channel) == Some(0.0))?;
-    let engine = log.channel(Role::EngineSpeed)?;
-    let ends = engine
-        .series
-        .value
-        .iter()
-        .fold((f64::MAX, f64::MIN), |(low, high), &value| (low.min(value), high.max(value)));
-    (ends.1 > AT_WORK_RPM && ends.1 > RISE_AT_WORK * ends.0).then(|| {
-        let text = format!(
-            "\"{}\" reads 0 from end to end while \"{}\" reaches {}: the car stood, or its speed was \
-             not recorded.",
-            channel.name,
-            engine.name,
-            in_its_unit(engine, ends.1)
-        );
-        Problem { code: "dead", text }
-    })
+    let (speed, engine) = (log.channel(Role::VehicleSpeed)?, log.channel(Role::EngineSpeed)?);
+    let ends = |channel: &Channel| {
+        let values = channel.series.value.iter();
+        values.fold((f64::MAX, f64::MIN), |(low, high), &value| (low.min(value), high.max(value)))
+    };
+    let ((slowest, revs), (_, fastest)) = (ends(engine), ends(speed));
+    let works = revs > AT_WORK_RPM && revs > RISE_AT_WORK * slowest;
+    let (dead, other, most, what) = if only(speed) == Some(0.0) && works {
+        (speed, engine, revs, "the car stood, or its speed was not recorded.")
+    } else if only(engine) == Some(0.0) && fastest > DRIVEN_MPS {
+        (engine, speed, fastest, "the car rolled, or its engine speed was not recorded.")
+    } else {
+        return None;
+    };
+    let text = format!(
+        "\"{}\" reads 0 from end to end while \"{}\" reaches {}: {what}",
+        dead.name,
+        other.name,
+        in_its_unit(other, most)
+    );
+    Some(Problem { code: "dead", text })
 }

@@ -129,7 +129,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri",
         NOT_ITS_ENGINE,
     ),
     (
