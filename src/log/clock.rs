@@ -71,6 +71,13 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
 }
 
+/// A time of day with points between its parts, `09.08.40`, which alone could be a date.
+pub fn dotted(cell: &[u8]) -> Option<Stamp> {
+    let text = plain::cell(std::str::from_utf8(cell).ok()?);
+    let fits = text.split('.').take(3).filter(|part| matches!(part.len(), 1 | 2)).count() == 3;
+    fits.then(|| parse(text.replacen('.', ":", 2).as_bytes())).flatten()
+}
+
 /// A time of day has a colon; a date has three parts, or eight digits. Nearly all cells
 /// of a log are plain numbers, and are told by this from both.
 fn could_be(text: &str) -> bool {

@@ -267,3 +267,22 @@ pub fn numbered_channels() -> Vec<Case> {
         ),
     ]
 }
+
+/// A time of day with points beside a date with points.
+pub fn dotted_clocks() -> Vec<Case> {
+    const SPEED: &[&str] = &["Speed = vehicle_speed [km/h] 0:0 1:10 2:20"];
+    vec![
+        case(
+            "a dotted clock beside a date",
+            "Datum;Uhrzeit;Speed (km/h)\n14.06.2024;09.08.59;0\n14.06.2024;09.09.00;10\n14.06.2024;09.09.01;20\n",
+            SPEED,
+            &[],
+        ),
+        case(
+            "a dotted clock alone",
+            "Time;Speed (km/h)\n09.08.59;0\n09.09.00;10\n09.09.01;20\n",
+            SPEED,
+            &[],
+        ),
+    ]
+}

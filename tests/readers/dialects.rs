@@ -364,6 +364,7 @@ fn all() -> Vec<Case> {
         crate::dialect_headers::thousands(),
         crate::dialect_counted::counted(),
         crate::dialect_orders::orders(),
+        crate::dialect_orders::dotted_clocks(),
         crate::dialect_orders::mixed_signs(),
         crate::dialect_orders::numbered_channels(),
         crate::dialect_padding::cells(),

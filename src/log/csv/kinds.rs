@@ -3,9 +3,11 @@
 //! In: headings and a sample of records. Out: a [`Kind`] a column. Decided over whole
 //! columns of the sample, and over the whole sample where a column leaves it open.
 
+use std::collections::BTreeSet;
+
 use super::arcs;
 use super::cells::{self, Cell, Decimal};
-use super::header::Heading;
+use super::header::{Heading, is_time};
 use super::positions;
 use super::table::{Column, Kind};
 use crate::log::{Role, clock, roles};
@@ -43,12 +45,27 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
             match (stamps > numbers || ((is_date || is_compact) && stamps > 0), gear) {
                 _ if position && column(at).any(in_words) => Kind::Position(decimal),
                 _ if let Some(role) = hemisphere => Kind::Hemisphere(role),
+                _ if is_dotted_clock(&headings[at], column(at)) => Kind::DottedClock,
                 (true, _) => Kind::Clock,
                 (_, true) => Kind::Gear(decimal),
                 _ => Kind::Number(decimal),
             }
         })
         .collect()
+}
+
+/// Whether a column named like a clock, and not like a date, holds times of day with points
+/// between their parts. A date does not change from record to record.
+fn is_dotted_clock<'a>(
+    heading: &Heading,
+    mut cells: impl Iterator<Item = &'a str> + Clone,
+) -> bool {
+    const DATES: &str = "date|datum|fecha|=data|=jour|=tag|=dag|=dato";
+    let changes = cells.clone().collect::<BTreeSet<_>>().len() > 2;
+    is_time(&heading.words)
+        && !heading.words.has(DATES)
+        && changes
+        && cells.all(|cell| cell.is_empty() || clock::dotted(cell.as_bytes()).is_some())
 }
 
 /// Decimal signs that are certain somewhere in the file.

@@ -23,7 +23,8 @@ pub enum Read {
 pub fn read(kind: Kind, cell: &[u8]) -> Read {
     let decimal = match kind {
         Kind::Number(decimal) => decimal,
-        Kind::Clock => return read_stamp(cell),
+        Kind::Clock => return read_stamp(cell, clock::parse),
+        Kind::DottedClock => return read_stamp(cell, clock::dotted),
         Kind::Hemisphere(_) => {
             return match arcs::hemisphere(cell) {
                 Some(sign) => Read::Number(sign),
@@ -49,8 +50,8 @@ pub fn read(kind: Kind, cell: &[u8]) -> Read {
     }
 }
 
-fn read_stamp(cell: &[u8]) -> Read {
-    match clock::parse(cell) {
+fn read_stamp(cell: &[u8], parse: fn(&[u8]) -> Option<Stamp>) -> Read {
+    match parse(cell) {
         Some(stamp) => Read::Stamp(stamp),
         None if cells::parse(cell, Decimal::Point) == Cell::Blank => Read::Blank,
         None => Read::Text,

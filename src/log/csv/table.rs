@@ -22,6 +22,8 @@ pub enum Kind {
     Number(Decimal),
     /// Dates and times of day.
     Clock,
+    /// Times of day with points between their parts.
+    DottedClock,
     /// Gear letters: P and N are no gear, R is minus one.
     Gear(Decimal),
     /// Degrees, with a hemisphere or in degrees and minutes.
