@@ -26,6 +26,7 @@ mod gpx;
 mod grid;
 mod health;
 mod infer;
+mod leaps;
 pub mod limits;
 #[cfg(test)]
 pub mod made;
@@ -233,6 +234,14 @@ impl Series {
         self.time_s = times.map(|(t, _)| *t).collect();
         self.value.retain(|value| is_kept(*value));
         before - self.value.len()
+    }
+
+    /// Leaves out the readings at these places, which rise.
+    fn leave_out(&mut self, places: &[usize]) {
+        let kept = |at: &usize| places.binary_search(at).is_err();
+        let all = || (0..self.value.len()).filter(kept);
+        let (time_s, value) = (all().map(|at| self.time_s[at]), all().map(|at| self.value[at]));
+        (self.time_s, self.value) = (time_s.collect(), value.collect());
     }
 
     /// Index of the first reading at or after a time.

@@ -18,6 +18,7 @@ mod exported;
 mod fed;
 mod health;
 mod holes;
+mod leaps;
 mod lost_columns;
 mod lost_mdf4;
 mod mutated;
