@@ -32,6 +32,16 @@ pub struct WrittenTime {
     pub period_s: f64,
 }
 
+impl WrittenTime {
+    /// Two numbers that were read as minutes and seconds, as hours and minutes.
+    pub fn as_hours(self) -> Self {
+        if self.period_s == DAY_S {
+            return self;
+        }
+        WrittenTime { seconds: self.seconds * 60.0, period_s: DAY_S }
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DateOrder {
     YearMonthDay,
@@ -339,7 +349,8 @@ fn hours(hours: &str, minutes: &str, seconds: f64, half: Option<f64>) -> Option<
     Some(WrittenTime { seconds: hours * HOUR_S + minutes * 60.0 + seconds, period_s: DAY_S })
 }
 
-/// `12:34.5` is minutes and seconds; `12:34` with a half of the day is hours.
+/// `12:34.5` is minutes and seconds; `12:34` with a half of the day is hours. What else
+/// a whole column of `12:34` may be is told there (see `csv::minutes`).
 fn two_parts(first: &str, second: &str, half: Option<f64>) -> Option<WrittenTime> {
     if half.is_some() {
         return hours(first, second, 0.0, half);

@@ -4,6 +4,7 @@
 //! beside the recordings; none is copied from what the reader printed.
 
 mod axes;
+mod coarse_clocks;
 mod cut_archives;
 mod decoys;
 mod dialect_clocks;

@@ -27,6 +27,7 @@ mod kinds;
 mod left_out;
 mod lines;
 mod long;
+mod minutes;
 mod nameless;
 mod number;
 mod pace;

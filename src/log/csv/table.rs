@@ -41,7 +41,7 @@ pub struct Table {
 }
 
 /// Readings of one column, blanks left out.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Column {
     pub value: Vec<f64>,
     /// The record of each value; `None` while every record has one.

@@ -5,9 +5,12 @@
 //! no column can be the clock. Made up from the count of records only where the file
 //! says how often they were written (see `counter`), and then said.
 
+use std::borrow::Cow;
+
 use super::counter;
 use super::hands;
 use super::header::{Heading, is_time};
+use super::minutes;
 use super::pace::Pace;
 use super::parts;
 use super::scale::Scale;
@@ -68,6 +71,10 @@ pub fn find(
         let counted = pace.and_then(|pace| counter::clock(table, headings, pace));
         return counted.ok_or_else(|| no_clock(file, table, headings));
     };
+    if minutes::steps_by_minutes(&best.seconds) {
+        let at = best.columns.last().copied().unwrap_or(0);
+        return Err(minutes::refusal(file, &headings[at], at));
+    }
     let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
     let unix_base_s = match (unix.and_then(first), first(best)) {
         (Some(unix), Some(own)) => Some(unix - own),
@@ -129,6 +136,8 @@ fn candidates(
             None
         } else {
             let date = dates.map(|at| (at, &table.columns[at]));
+            let has_date = date.is_some() || column.stamps.iter().any(|stamp| stamp.date.is_some());
+            let column = &with_hours(table, headings, column, has_date);
             let mut candidate = stamps(column, heading, index, date, records);
             candidate.in_frames(column);
             Some(candidate)
@@ -361,6 +370,23 @@ fn stamps(
         named: true,
         distinct,
     }
+}
+
+/// The column with its pairs of numbers as the hours and minutes that they are.
+fn with_hours<'a>(
+    table: &Table,
+    headings: &[Heading],
+    column: &'a Column,
+    has_date: bool,
+) -> Cow<'a, Column> {
+    if !minutes::are_hours(table, headings, column, has_date) {
+        return Cow::Borrowed(column);
+    }
+    let mut column = column.clone();
+    column.stamps.iter_mut().filter_map(|stamp| stamp.time.as_mut()).for_each(|time| {
+        *time = time.as_hours();
+    });
+    Cow::Owned(column)
 }
 
 /// After which time most stamps of a column begin anew: a day, or an hour.
