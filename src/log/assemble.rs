@@ -14,8 +14,8 @@ use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
 use super::{
-    Channel, Form, Log, Problem, Role, Series, axes, codes, cross, gauge, gearing, health, leaps, minutes,
-    positions, rivals, roles, strays, units,
+    Channel, Form, Log, Problem, Role, Series, axes, codes, cross, gauge, gearing, health, leaps,
+    minutes, positions, refuted, rivals, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -66,6 +66,7 @@ pub fn log(parts: Parts) -> Log {
     drafts.iter_mut().for_each(leaps::settle);
     cross::settle(&mut drafts);
     drafts.iter_mut().for_each(strays::settle);
+    let refuted = refuted::labels(&drafts);
     let rivals = rivals::best_first(&mut drafts);
     let mut channels = Vec::with_capacity(drafts.len());
     let mut rates = Rates::default();
@@ -74,6 +75,7 @@ pub fn log(parts: Parts) -> Log {
         channels.push(draft.channel(&mut rates));
     }
     problems.extend(rivals);
+    problems.extend(refuted);
     let mut log = Log {
         name: parts.file.to_owned(),
         form: parts.form,

@@ -21,23 +21,26 @@ pub fn references(drafts: &[Draft]) -> References {
         draft.role().is_some_and(|role| roles::quantity_of(role) == Quantity::Speed)
             && draft.unit.is_some_and(|unit| unit.quantity == Quantity::Speed)
     });
-    let mut speeds: Vec<(String, Series)> = known
-        .map(|draft| {
-            let series =
-                Series { time_s: draft.raw.series.time_s.clone(), value: draft.inside().collect() };
-            (format!("\"{}\"", draft.raw.name), series)
-        })
-        .collect();
-    let of = |role| drafts.iter().find(|draft| draft.role() == Some(role));
-    if let (Some(lat), Some(lon)) = (of(Role::Latitude), of(Role::Longitude))
-        && lat.raw.series.time_s == lon.raw.series.time_s
-    {
-        let (lat_deg, lon_deg): (Vec<f64>, Vec<f64>) =
-            (lat.inside().collect(), lon.inside().collect());
-        let series = positions::between(&lat.raw.series.time_s, &lat_deg, &lon_deg);
-        speeds.push(("the positions".to_owned(), series));
-    }
+    let mut speeds: Vec<(String, Series)> =
+        known.map(|draft| (format!("\"{}\"", draft.raw.name), in_mps(draft))).collect();
+    speeds.extend(of_positions(drafts).map(|series| ("the positions".to_owned(), series)));
     References { speeds }
+}
+
+/// The readings of a speed in m/s.
+pub fn in_mps(draft: &Draft) -> Series {
+    Series { time_s: draft.raw.series.time_s.clone(), value: draft.inside().collect() }
+}
+
+/// The speed that the positions of a log make, m/s.
+pub fn of_positions(drafts: &[Draft]) -> Option<Series> {
+    let of = |role| drafts.iter().find(|draft| draft.role() == Some(role));
+    let (lat, lon) = (of(Role::Latitude)?, of(Role::Longitude)?);
+    if lat.raw.series.time_s != lon.raw.series.time_s {
+        return None;
+    }
+    let (lat_deg, lon_deg): (Vec<f64>, Vec<f64>) = (lat.inside().collect(), lon.inside().collect());
+    Some(positions::between(&lat.raw.series.time_s, &lat_deg, &lon_deg))
 }
 
 impl References {
@@ -47,7 +50,7 @@ impl References {
             return None;
         }
         self.speeds.iter().find_map(|(name, known)| {
-            let ratio = median_ratio(&draft.raw.series, known)?;
+            let [_, ratio, _] = ratios(&draft.raw.series, known)?;
             // Wheel against ground differs by some percent, the units by 15 and more.
             let fits = |unit: &Unit| (unit.factor / ratio - 1.0).abs() < 0.07;
             let unit = ["km/h", "mph", "m/s", "kn"]
@@ -59,8 +62,9 @@ impl References {
     }
 }
 
-/// Known over written speed at the written times, where both move; `None` under 20 pairs.
-fn median_ratio(written: &Series, known: &Series) -> Option<f64> {
+/// Quarter, middle and three quarters of known over written speed at the written times,
+/// where both move; `None` under 20 pairs.
+pub fn ratios(written: &Series, known: &Series) -> Option<[f64; 3]> {
     const MOVING_MPS: f64 = 4.0;
     let mut ratios: Vec<f64> = written
         .time_s
@@ -71,7 +75,9 @@ fn median_ratio(written: &Series, known: &Series) -> Option<f64> {
         .map(|(known, v)| known / v)
         .collect();
     ratios.sort_by(f64::total_cmp);
-    ratios.get(ratios.len() / 2).copied().filter(|_| ratios.len() >= 20)
+    let at = |quarters: usize| ratios.get(ratios.len() * quarters / 4).copied();
+    let found = [at(1)?, at(2)?, at(3)?];
+    (ratios.len() >= 20).then_some(found)
 }
 
 /// Judges accelerations by the change of speed.
@@ -94,7 +100,7 @@ fn speed_of(drafts: &[Draft]) -> Option<Series> {
     let of =
         |role| drafts.iter().find(|d| d.role() == Some(role) && d.unit.is_some() && !d.raw.derived);
     let draft = of(Role::SatelliteSpeed).or_else(|| of(Role::VehicleSpeed))?;
-    Some(Series { time_s: draft.raw.series.time_s.clone(), value: draft.inside().collect() })
+    Some(in_mps(draft))
 }
 
 /// How an acceleration as written follows the change of speed in m/s².

@@ -29,6 +29,7 @@ mod placed;
 mod refused;
 mod refused_mdf4;
 mod refused_packed;
+mod refuted;
 mod slid_rows;
 mod standards;
 mod strays;

@@ -53,7 +53,6 @@ use std::collections::BTreeSet;
 
 pub use self::whole::read;
 
-use self::cells::Decimal;
 use self::channels::Columns;
 use self::escapes::Escapes;
 use self::header::Heading;
@@ -229,7 +228,7 @@ impl Reader {
             Told::Read(read) if fits && read.wants_whole() => Ok(Ended::Again(Known::whole())),
             Told::Read(read) => {
                 let part = read.part(&file, encoding, None, Repeated::LeftOut)?;
-                Ok(Ended::Log(Box::new(part.log(&file))))
+                Ok(Ended::Log(Box::new(part.log(&file)?)))
             }
             Told::Remade(_) if fits => Ok(Ended::Again(Known::whole())),
             Told::Remade(error) => Err(error),
@@ -415,7 +414,8 @@ impl Read {
             span_s: 0.0,
             rows: table.lines.len() as u64,
             names: headings.iter().map(|heading| heading.name.clone()).collect(),
-            form_found: form_found(&shape, &kinds, encoding, &clock.how),
+            clock_found: clock.how.clone(),
+            form_found: report::form_found(&shape, &kinds, encoding, &clock.how),
             problems,
             next: table.odd.other_table.clone(),
         };
@@ -461,23 +461,6 @@ impl Read {
         }
         Ok(part)
     }
-}
-
-fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> String {
-    let delimiter = match shape.delimiter {
-        b',' => "comma",
-        b';' => "semicolon",
-        b'\t' => "tab",
-        _ => "bar",
-    };
-    let comma = kinds.iter().any(|kind| matches!(kind, Kind::Number(Decimal::Comma)));
-    let decimal = if comma { "decimal comma" } else { "decimal point" };
-    let header = match shape.header_line {
-        Some(line) => format!("header in line {line}"),
-        None => "no header".to_owned(),
-    };
-    let units = if shape.units.is_empty() { "" } else { ", units in a row of their own" };
-    format!("{encoding}, {delimiter} between cells, {decimal}, {header}{units}, {clock}")
 }
 
 fn reorder(table: &mut Table, order: &[usize]) {

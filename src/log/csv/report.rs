@@ -1,4 +1,4 @@
-//! What was odd about a table, in words.
+//! What a table is and what was odd about it, in words.
 
 use super::cells::Decimal;
 use super::header::Heading;
@@ -142,4 +142,22 @@ fn lines(count: table::Count, [one, many]: [&str; 2]) -> String {
         1 => format!("Line {} {one}", count.first_line),
         all => format!("{all} lines, the first being line {}, {many}", count.first_line),
     }
+}
+
+/// How the form of a table was found, in one line.
+pub fn form_found(shape: &Shape, kinds: &[Kind], encoding: &str, clock: &str) -> String {
+    let delimiter = match shape.delimiter {
+        b',' => "comma",
+        b';' => "semicolon",
+        b'\t' => "tab",
+        _ => "bar",
+    };
+    let comma = kinds.iter().any(|kind| matches!(kind, Kind::Number(Decimal::Comma)));
+    let decimal = if comma { "decimal comma" } else { "decimal point" };
+    let header = match shape.header_line {
+        Some(line) => format!("header in line {line}"),
+        None => "no header".to_owned(),
+    };
+    let units = if shape.units.is_empty() { "" } else { ", units in a row of their own" };
+    format!("{encoding}, {delimiter} between cells, {decimal}, {header}{units}, {clock}")
 }

@@ -9,6 +9,7 @@ use crate::log::assemble::{self, Parts};
 use crate::log::fresh::Repeated;
 use crate::log::limits::TABLES_LIMIT;
 use crate::log::raw::Raw;
+use crate::log::thousand;
 use crate::log::{Form, Log, LogError, Problem};
 
 /// One table on its way to a log.
@@ -22,6 +23,8 @@ pub struct Part {
     pub rows: u64,
     pub names: Vec<String>,
     pub form_found: String,
+    /// How the time of every record was found.
+    pub clock_found: String,
     pub problems: Vec<Problem>,
     /// The line where a further table begins, and its names.
     pub next: Option<(u64, Vec<String>)>,
@@ -29,12 +32,15 @@ pub struct Part {
 
 impl Part {
     /// The log of it. A further table that is still there was not read.
-    pub fn log(mut self, file: &str) -> Log {
+    ///
+    /// # Errors
+    /// [`LogError`] when its times are a thousand times a car's.
+    pub fn log(mut self, file: &str) -> Result<Log, LogError> {
         if let Some((line, names)) = &self.next {
             let why = Err("the file is too large to be held as a whole");
             self.problems.push(second_table(*line, names, why));
         }
-        assemble::log(Parts {
+        let log = assemble::log(Parts {
             file,
             form: Form::Csv,
             raws: self.raws,
@@ -44,7 +50,8 @@ impl Part {
             header_key: crate::log::header_key(self.names.iter().map(String::as_str)),
             form_found: self.form_found,
             problems: self.problems,
-        })
+        });
+        thousand::refusal(file, &log, &self.clock_found).map_or(Ok(log), Err)
     }
 }
 
@@ -69,7 +76,7 @@ pub fn read(file: &str, text: &str, encoding: &str, repeated: Repeated) -> Resul
         };
         first.problems.push(second_table(line, &names, joined));
     }
-    Ok(first.log(file))
+    first.log(file)
 }
 
 /// One table, up to where the next begins.
