@@ -7,6 +7,7 @@
 
 mod dates;
 mod receivers;
+mod stamps;
 mod sums;
 
 use nmea::sentences::rmc::RmcStatusOfFix;
@@ -30,6 +31,8 @@ struct Epoch {
     of_day_s: f64,
     /// Midnight before, in Unix seconds.
     midnight_s: Option<f64>,
+    /// Talker and kind of every sentence that told of it.
+    heads: Vec<String>,
     /// Columns in the order of [`COLUMNS`].
     values: [Option<f64>; COLUMNS.len()],
 }
@@ -136,6 +139,8 @@ struct Reader {
     unsummed: u64,
     /// Speeds of VTG, kept apart: they count only where no RMC gives one.
     vtg_speed: Vec<(usize, f64)>,
+    /// Talker and kind of the sentence that is read.
+    head: String,
     /// The epoch that the last sentence was of.
     current: Option<usize>,
 }
@@ -143,6 +148,7 @@ struct Reader {
 impl Reader {
     fn sentence(&mut self, sentence: &str, sums: &Habit, line: u32) {
         self.sentences += 1;
+        sentence.get(1..6).unwrap_or_default().clone_into(&mut self.head);
         let summed = with_sum(sentence);
         if summed.is_some() && sums.wants(sentence) {
             count(&mut self.lost_sum, line);
@@ -163,19 +169,23 @@ impl Reader {
         }
     }
 
-    /// The epoch of an instant and, of two receivers that write into one file, of a place.
+    /// The epoch of an instant and, of two receivers that write into one file, of a place;
+    /// of readings that share a stamp without a fraction, each has its own (see `stamps`).
     fn at(&mut self, of_day_s: f64, line: u32, place: Option<Place>) -> &mut Epoch {
         let is_same = |epoch: &Epoch| {
             (epoch.of_day_s - of_day_s).abs() < 5e-4 && !receivers::is_elsewhere(epoch, place)
         };
         let lately = self.epochs.len().saturating_sub(receivers::MOST);
         let same = self.epochs[lately..].iter().rposition(is_same).map(|at| lately + at);
+        let same = same.filter(|&at| !stamps::is_next(&self.epochs[at], &self.head));
         let at = same.unwrap_or(self.epochs.len());
         if same.is_none() {
             self.epochs.push(Epoch { line, of_day_s, ..Epoch::default() });
         }
         self.current = Some(at);
-        &mut self.epochs[at]
+        let epoch = &mut self.epochs[at];
+        epoch.heads.push(self.head.clone());
+        epoch
     }
 
     fn rmc(&mut self, rmc: &RmcData, line: u32) {
@@ -250,6 +260,7 @@ impl Reader {
         }
         // A date sentence alone is no reading.
         self.epochs.retain(|epoch| epoch.values.iter().any(Option::is_some));
+        stamps::merge_repeats(&mut self.epochs);
         let dated = dates::fill(&mut self.epochs);
         let mixed = receivers::keep_one(&mut self.epochs);
         let seconds =

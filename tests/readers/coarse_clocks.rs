@@ -1,6 +1,6 @@
 //! Clocks that stand while records go on: seconds are shared out, minutes are refused.
 
-use pullmark::log::{Log, LogError, read};
+use pullmark::log::{Log, LogError, Role, read};
 
 /// Records `each_s` apart for 400 s, with a speed that rises to 90 km/h and falls to 0 in
 /// every 40 s; `clock` gives the cell of the time.
@@ -62,4 +62,51 @@ fn minutes_and_seconds_stay_what_they_are() {
         let log = found.unwrap_or_else(|error| panic!("{case}: {error}"));
         assert!((log.span_s - 400.0).abs() < 1.1, "{case}: {} s", log.span_s);
     }
+}
+
+/// Ten sentences a second, or five, that all bear the second's whole stamp.
+#[test]
+fn readings_of_a_receiver_that_stamps_whole_seconds_are_laid_over_the_second() {
+    for (rate, kinds) in [(10, 1), (5, 2)] {
+        let sentences: String = (0..20 * rate)
+            .map(|n| {
+                let (second, knots) = (n / rate, f64::from(n) * 0.5);
+                let rmc = format!(
+                    "GPRMC,1431{second:02},A,4807.{n:04},N,01131.0000,E,{knots:.1},0.0,170524,,"
+                );
+                let gga = format!(
+                    "GPGGA,1431{second:02},4807.{n:04},N,01131.0000,E,1,08,0.9,500.0,M,46.9,M,,"
+                );
+                [rmc, gga][..kinds].iter().map(|body| format!("${body}\n")).collect::<String>()
+            })
+            .collect();
+        let log = read("a.nmea", sentences.as_bytes()).unwrap();
+        let speed =
+            log.series(Role::SatelliteSpeed).unwrap_or_else(|| panic!("{:?}", log.problems));
+        assert_eq!(speed.len(), 20 * rate as usize, "{:?}", log.problems);
+        for (n, (t, value)) in speed.time_s.iter().zip(&speed.value).enumerate() {
+            // A date leaves a double some tenths of a microsecond.
+            assert!((t - n as f64 / f64::from(rate)).abs() < 1e-6, "{n}: {t}");
+            assert!((value - n as f64 * 0.5 * 1852.0 / 3600.0).abs() < 1e-3, "{n}: {value}");
+        }
+        assert!(log.problems.iter().any(|problem| problem.code == "clock_coarse"));
+    }
+}
+
+/// Every sentence twice: one receiver whose line was written twice, and no two readings.
+#[test]
+fn sentences_written_twice_are_one_reading() {
+    let sentences: String = (0..20)
+        .map(|n| {
+            format!("$GPRMC,1431{n:02},A,4807.{n:04},N,01131.0000,E,{n}.0,0.0,170524,,\n").repeat(2)
+        })
+        .collect();
+    let log = read("a.nmea", sentences.as_bytes()).unwrap();
+    let speed = log.series(Role::SatelliteSpeed).unwrap();
+    assert_eq!((speed.len(), speed.time_s[19]), (20, 19.0));
+    assert!(
+        !log.problems.iter().any(|problem| problem.code.starts_with("clock")),
+        "{:?}",
+        log.problems
+    );
 }
