@@ -53,11 +53,16 @@ fn gaps(log: &mut Log) {
             .map(|pair| (pair[0], pair[1] - pair[0]))
             .collect();
         if let Some(&(at, lasts)) = holes.first() {
-            let text = format!(
-                "\"{}\" has {} holes of more than {longest:.1} s, the first of {lasts:.1} s at {at:.1} s.",
-                channel.name,
-                holes.len()
-            );
+            let name = &channel.name;
+            let text = match holes.len() {
+                1 => format!(
+                    "\"{name}\" has one hole of more than {longest:.1} s: {lasts:.1} s at {at:.1} s."
+                ),
+                all => format!(
+                    "\"{name}\" has {all} holes of more than {longest:.1} s, the first of {lasts:.1} s at \
+                     {at:.1} s."
+                ),
+            };
             found.push(Problem { code: "gap", text });
         }
     }

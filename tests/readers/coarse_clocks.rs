@@ -64,6 +64,20 @@ fn minutes_and_seconds_stay_what_they_are() {
     }
 }
 
+#[test]
+fn a_step_is_said_as_it_was_written() {
+    for (each_s, said) in
+        [(0.05, "because it steps by 0.05 from"), (0.1, "because it steps by 0.1 from")]
+    {
+        let log = drive("Time,Speed (km/h),RPM", each_s, |t| format!("{:.2}", t + 71.9)).unwrap();
+        assert!(
+            log.problems.iter().any(|problem| problem.text.contains(said)),
+            "{:?}",
+            log.problems
+        );
+    }
+}
+
 /// Ten sentences a second, or five, that all bear the second's whole stamp.
 #[test]
 fn readings_of_a_receiver_that_stamps_whole_seconds_are_laid_over_the_second() {

@@ -263,7 +263,7 @@ fn tables() -> Vec<Case> {
             "time (s),rpm\n90,800\n91,810\n92,820\n93,820\n94,830\n5,900\n6,910\n7,950\n8,950\n9,960\n",
             &[
                 "At line 7 the time jumps back from 94.000 s to 5.000 s; the file holds 2 recordings, the longest of 5 records. They were laid one after another with 600 s between; how long the pause really was is not known. Split the file there if they do not belong together.",
-                "\"rpm\" has 1 holes of more than 5.0 s, the first of 600.0 s at 4.0 s.",
+                "\"rpm\" has one hole of more than 5.0 s: 600.0 s at 4.0 s.",
             ],
         ),
         refused(
