@@ -51,6 +51,7 @@ mod timeline;
 mod units;
 pub mod unpack;
 mod wanted;
+mod zones;
 
 use std::sync::Arc;
 
