@@ -45,6 +45,7 @@ pub struct Bench<'a> {
     witnesses: Witnesses,
     gears: Gears,
     altitude: Option<&'a Series>,
+    coarse_clock: bool,
     /// As the reader said, else as the log's starts show.
     transmission: Option<Transmission>,
 }
@@ -59,7 +60,10 @@ impl<'a> Bench<'a> {
             .map(|(engine, road)| Gears::learn(engine, road))
             .unwrap_or_default();
         let altitude = log.series(Role::Altitude);
-        let mut bench = Bench { car, limits, witnesses, gears, altitude, transmission: None };
+        let coarse_clock = log.says("clock_coarse");
+        let transmission = None;
+        let mut bench =
+            Bench { car, limits, witnesses, gears, altitude, coarse_clock, transmission };
         let starts: Vec<Vec<Pair>> = pulls
             .iter()
             .filter(|pull| pull.kind == Kind::Standing && bench.engine_is_fresh(pull))
@@ -216,6 +220,7 @@ impl<'a> Bench<'a> {
             logged_off: estimate.logged_off,
             accelerometer_off: estimate.accelerometer_off,
             stuck: self.stuck(pull),
+            coarse_clock: self.coarse_clock,
         }
     }
 

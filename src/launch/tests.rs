@@ -1,8 +1,8 @@
 //! Launches with a known answer: exact kinematics, and facts of the trade.
 
 use super::*;
-use crate::log::Role;
 use crate::log::made::{channel, log, sampled};
+use crate::log::{Problem, Role};
 use crate::pull::{self, Effort, Kind};
 use crate::unit::{MPS_PER_KMH, MPS_PER_MPH, STANDARD_GRAVITY};
 use proptest::prelude::*;
@@ -54,6 +54,21 @@ fn constant_acceleration_gives_the_exact_times() {
     assert!((rollout_s - 3.35894).abs() < 0.04, "with rollout {rollout_s}");
     assert_eq!(sixty.verdict, Verdict::Stands, "{:?}", launches[0].reasons);
     assert_eq!(launches[0].spin, []);
+}
+
+/// The same launch on a clock of whole seconds: the same time, and nobody's word for it.
+#[test]
+fn a_launch_on_a_coarse_clock_is_in_doubt() {
+    let truth = constant(0.75 * G, 10.037);
+    let mut log = log(vec![
+        sampled(Role::SatelliteSpeed, 10.0, 30.0, |t| truth(t).0),
+        sampled(Role::LongitudinalAcceleration, 50.0, 30.0, |t| truth(t).1),
+    ]);
+    assert_eq!(mark(&judged(&log).1[0], "0-60mph").verdict, Verdict::Stands);
+    log.problems.push(Problem { code: "clock_coarse", text: "whole seconds".to_owned() });
+    let launches = judged(&log).1;
+    assert_eq!(mark(&launches[0], "0-60mph").verdict, Verdict::InDoubt);
+    assert!(launches[0].reasons.iter().any(|reason| reason.code == "clock_coarse"));
 }
 
 /// A driven wheel that runs away for a second while the car pulls at 0.7 g, four times

@@ -34,6 +34,9 @@ pub struct Facts<'a> {
     pub logged_off: f64,
     pub accelerometer_off: f64,
     pub stuck: Option<(f64, f64)>,
+    /// The log's clock steps more slowly than its records come; where within a step each
+    /// lies is made up.
+    pub coarse_clock: bool,
 }
 
 /// Half of a 95 % interval in standard deviations.
@@ -52,6 +55,7 @@ pub fn of_mark(timed: &Timed, facts: &Facts, limits: &Limits) -> Verdict {
     let steep = facts.slope.is_some_and(|slope| slope.abs() > limits.slope);
     if half > allowed
         || steep
+        || facts.coarse_clock
         || lone(facts)
         || hole_in(facts)
         || long_blind(timed, facts)
@@ -129,6 +133,7 @@ pub fn reasons(facts: &Facts, timed: &[Timed], limits: &Limits) -> Vec<Reason> {
     found.extend(impossible(facts));
     found.extend(blind(facts, timed));
     found.extend(hole(facts));
+    found.extend(coarse_clock(facts));
     found.extend(stuck(facts));
     found.extend(slope(facts, limits));
     found.extend(disagree(facts));
@@ -267,6 +272,18 @@ fn hole(facts: &Facts) -> Option<Reason> {
              guess. Log fewer channels, or faster.",
             facts.longest_hole_s
         ),
+    )
+}
+
+fn coarse_clock(facts: &Facts) -> Option<Reason> {
+    if !facts.coarse_clock {
+        return None;
+    }
+    reason(
+        "clock_coarse",
+        "Several records share each step of the log's clock; they were laid evenly over it, and a \
+         time is only as good as that. Log the time with its fractions of a second."
+            .to_owned(),
     )
 }
 

@@ -210,6 +210,11 @@ impl Role {
 }
 
 impl Log {
+    /// Whether a problem of this code was found.
+    pub fn says(&self, code: &str) -> bool {
+        self.problems.iter().any(|problem| problem.code == code)
+    }
+
     /// The best channel in a role: the first that the reading put there.
     pub fn channel(&self, role: Role) -> Option<&Channel> {
         self.channels.iter().find(|channel| channel.role == Some(role))

@@ -111,6 +111,7 @@ fn next_time(pull: &PullRow) -> &'static str {
         "log_starts_in_motion" => {
             Some("start the recording before the launch and stand still for two seconds")
         }
+        "clock_coarse" => Some("log the time with its fractions of a second"),
         "slope" => Some("drive in both directions, or find a level stretch"),
         _ => None,
     };
