@@ -8,6 +8,7 @@ use super::header::Heading;
 use super::table::{Column, Table};
 use super::time::over_records;
 use crate::log::clock::{DAY_S, Stamp};
+use crate::log::swapped::usual_step;
 
 const PARTS: [(&str, f64); 4] = [
     ("=ms|=msec|=msecs|milli|=mseconds|tausendstel", 1e3),
@@ -61,11 +62,8 @@ pub fn run_together(values: &[f64]) -> Option<Vec<f64>> {
             seconds.push(time_of_day(value / scale)?);
         }
         let (mut crossed, mut days) = (false, 0.0);
-        let mut steps: Vec<f64> =
-            seconds.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0).collect();
-        steps.sort_by(f64::total_cmp);
         // Plain numbers in steps of 100 would be minutes.
-        let usual = steps.get(steps.len() / 2).copied().filter(|usual| *usual < 30.0)?;
+        let usual = usual_step(&seconds).filter(|usual| *usual < 30.0)?;
         let mut last = *seconds.first()?;
         for (at, second) in seconds.iter_mut().enumerate().skip(1) {
             if last - *second - days > DAY_S / 2.0 {
