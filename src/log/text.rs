@@ -127,10 +127,16 @@ fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
     if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (not_utf8(bytes), bytes) }
 }
 
-/// The older encoding of a text. Only its head is looked at, so that a file that comes
-/// in pieces is told alike; a head that cannot be read in it at all speaks for none.
+/// The older encoding of a text. Only its head is looked at, and no padding, so that a file
+/// that comes in pieces is told alike; a head that cannot be read in it at all, or that is
+/// UTF-8 itself, speaks for none.
 fn not_utf8(bytes: &[u8]) -> &'static Encoding {
-    let other = lines_with_letters(&bytes[..bytes.len().min(HEAD)]);
+    let head = &bytes[..bytes.len().min(HEAD)];
+    let head = &head[..head.iter().rposition(|&b| b != 0).map_or(0, |last| last + 1)];
+    if std::str::from_utf8(head).map_or_else(|error| error.error_len().is_none(), |_| true) {
+        return WINDOWS_1252;
+    }
+    let other = lines_with_letters(head);
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(&other, false);
     let told = match detector.guess(None, Utf8Detection::Deny) {

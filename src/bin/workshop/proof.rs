@@ -66,12 +66,17 @@ fn checkers() -> Result<(), Trouble> {
     Ok(())
 }
 
+/// Drawn tests draw the same in every proof, so that one commit has one answer; `cargo test`
+/// alone draws anew each time.
+const SEED: &str = "1905";
+
 /// Runs tests, shows what they say, and counts the passed.
 fn passed(mut cargo: Command) -> Result<u64, Trouble> {
     println!("   $ cargo test --features workshop");
     let remedy = "Look for \"FAILED\" above.";
     let failed = |what: String| Trouble::new(what, remedy);
     let mut child = cargo
+        .env("PROPTEST_RNG_SEED", SEED)
         .stdout(Stdio::piped())
         .spawn()
         .map_err(|error| failed(format!("cargo test could not start: {error}")))?;
