@@ -140,6 +140,9 @@ fn fewer_readings(a: &Series, b: &Series) -> f64 {
     rate(a).min(rate(b))
 }
 
+/// Longest grid, in points.
+const MOST_POINTS: usize = 20_000_000;
+
 /// A speed at even times from its first reading on; not a number in a hole.
 struct Grid {
     from_s: f64,
@@ -154,7 +157,9 @@ impl Grid {
         let from_s = series.time_s.first().copied().unwrap_or(0.0);
         let to_s = series.time_s.last().copied().unwrap_or(0.0);
         let mut next = 0;
-        let points = ((to_s - from_s) / step_s).max(0.0) as usize + 1;
+        // Days at a hundred a second: who drives longer is not laid beside another by this.
+        let points = Some(((to_s - from_s) / step_s).max(0.0) as usize + 1);
+        let points = points.filter(|points| *points <= MOST_POINTS).unwrap_or(0);
         let mps: Vec<f64> = (0..points)
             .map(|k| {
                 let t = from_s + step_s * k as f64;

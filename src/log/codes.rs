@@ -33,6 +33,12 @@ const CODES: [f64; 20] = [
     1e20,
     1e30,
 ];
+/// The last numbers of four and of eight bytes, however many digits of them were written.
+fn is_largest(value: f64) -> bool {
+    let last = [f64::from(f32::MAX), f64::MAX];
+    last.iter().any(|last| (value.abs() / last - 1.0).abs() < 1e-4)
+}
+
 /// How many times the range of all other readings such a number lies away from them.
 const FAR: f64 = 3.0;
 
@@ -63,7 +69,8 @@ pub fn nothing(values: &[f64], role: Option<Role>) -> Option<f64> {
     let is_heat = quantity == Some(Quantity::Temperature);
     let is_speed = quantity == Some(Quantity::Speed);
     [lowest, highest].into_iter().find(|&end| {
-        let is_code = CODES.contains(&end) || is_heat && ENDS_OF_HEAT.contains(&end);
+        let is_code =
+            CODES.contains(&end) || is_largest(end) || is_heat && ENDS_OF_HEAT.contains(&end);
         is_code && is_far(values, end)
             || (is_code || is_all_set(end)) && stands_alone(values, end)
             || is_speed && end == -1.0 && is_only_one_below_zero(values, end)

@@ -125,7 +125,7 @@ impl Fit {
                     y.push(values.iter().sum::<f64>() / values.len() as f64);
                 }
             }
-            t += half;
+            t += half * steps_on(speed, t, half);
         }
         let n = x.len() as f64;
         let (mx, my) = (x.iter().sum::<f64>() / n, y.iter().sum::<f64>() / n);
@@ -136,6 +136,13 @@ impl Fit {
         let lively = x.len() >= 30 && sxx / n > 0.25 && syy > 0.0;
         lively.then(|| Fit { slope: sxy / sxx, correlation: sxy / (sxx * syy).sqrt() })
     }
+}
+
+/// Whole steps to the next window that a reading is in: a clock that was set may leave
+/// years between two.
+fn steps_on(speed: &Series, t: f64, half: f64) -> f64 {
+    let next = speed.time_s.get(speed.first_at(t + half)).copied().unwrap_or(t);
+    ((next - t) / half - 1.0).floor().max(1.0)
 }
 
 /// Two readings of the speed at least, and a second at least.

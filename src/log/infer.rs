@@ -103,7 +103,10 @@ pub fn short(value: f64) -> String {
 /// 0.10000000000000142.
 pub fn rounded(value: f64, digits: usize) -> String {
     let text = format!("{value:.*e}", digits.saturating_sub(1));
-    text.parse::<f64>().unwrap_or(value).to_string()
+    match text.parse::<f64>().unwrap_or(value) {
+        plain if plain.abs() < 1e16 => plain.to_string(),
+        long => format!("{long:e}"),
+    }
 }
 
 /// The unit of a role whose column names none.

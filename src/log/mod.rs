@@ -341,6 +341,11 @@ fn plain(name: &str, bytes: &[u8], repeated: Repeated) -> Result<Log, LogError> 
         return mdf4::read(name, bytes, repeated);
     }
     if foreign::is_tar(bytes) || !text::is_text(bytes) {
+        if let Some((text, said)) = nmea::noise::text(bytes) {
+            let mut log = nmea::read(name, &text)?;
+            log.problems.insert(0, said);
+            return Ok(log);
+        }
         return Err(foreign::refusal(name, bytes).unwrap_or_else(|| no_text(name, bytes)));
     }
     let text = text::decode(bytes);

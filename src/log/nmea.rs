@@ -6,6 +6,7 @@
 //! reading. The nmea crate reads the sentences.
 
 mod dates;
+pub mod noise;
 mod receivers;
 mod stamps;
 mod sums;

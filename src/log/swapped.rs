@@ -1,9 +1,10 @@
-//! Records that stand a few places from where they belong.
+//! Records that stand a few places from where they belong, or anywhere at all.
 //!
 //! In: seconds per record as written. Out: the records in order of time, or `None` where
 //! none is plainly out of place. Plainly means: a short stretch of records, put in order,
 //! goes on from the one before to the one behind it in the table's usual steps. Two
-//! recordings that overlap, a clock that was set, and one wild time never do.
+//! recordings that overlap, a clock that was set, and one wild time never do. A table sorted
+//! by another column is one recording where its times, sorted, are one even count.
 
 /// Records in order, and what moved.
 pub struct Order {
@@ -34,6 +35,12 @@ pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
     let mut sorted = time.to_vec();
     sorted.sort_by(f64::total_cmp);
     let (as_written, in_order) = (usual_step(time)?, usual_step(&sorted)?);
+    found_near(time, as_written, in_order)
+        .or_else(|| is_one_count(time, &sorted, as_written, in_order).then(|| anywhere(time)))
+}
+
+/// The order of stretches that are put right by themselves.
+fn found_near(time: &[f64], as_written: f64, in_order: f64) -> Option<Order> {
     let mut found = Order { order: (0..time.len()).collect(), moved: 0, first: usize::MAX };
     let mut in_long = 0;
     for stretch in stretches(time) {
@@ -57,6 +64,45 @@ pub fn order(time: &[f64], small_s: f64) -> Option<Order> {
         }
     }
     (found.moved > 0 && in_long * 2 <= time.len()).then_some(found)
+}
+
+/// Fewest records that show a count, the share of its steps that are the usual one, and the
+/// share of steps forward by which a table is in the order it was recorded in.
+const FEWEST: usize = 20;
+const EVEN: f64 = 0.98;
+const RECORDED: f64 = 0.8;
+
+/// Whether the times are an even count without a time twice. Two recordings between whose
+/// times those of the other lie would be one as well, in steps of their own: where the
+/// table goes on in steps of one length, that has to be the count's.
+fn is_one_count(time: &[f64], sorted: &[f64], as_written: f64, in_order: f64) -> bool {
+    let count = sorted.iter().take_while(|t| t.is_finite()).count();
+    let share = |time: &[f64], usual: f64| {
+        let steps = || time.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step >= 0.0);
+        let usual = steps().filter(|step| STEPS.contains(&(step / usual))).count();
+        usual as f64 / steps().count().max(1) as f64
+    };
+    count >= FEWEST
+        && sorted[..count].windows(2).all(|pair| pair[1] > pair[0])
+        && share(&sorted[..count], in_order) >= EVEN
+        && (share(time, as_written) < RECORDED || STEPS.contains(&(as_written / in_order)))
+}
+
+/// All records by their time; those without one last.
+fn anywhere(time: &[f64]) -> Order {
+    let mut order: Vec<usize> = (0..time.len()).collect();
+    order.sort_by(|&a, &b| time[a].total_cmp(&time[b]));
+    let mut highest = f64::NEG_INFINITY;
+    let is_late = |t: f64| {
+        highest = highest.max(t);
+        t < highest
+    };
+    let late: Vec<bool> = time.iter().copied().map(is_late).collect();
+    Order {
+        order,
+        moved: late.iter().filter(|late| **late).count(),
+        first: late.iter().position(|late| *late).unwrap_or(0),
+    }
 }
 
 /// The median of the steps forward; `None` where nothing rises.

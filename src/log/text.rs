@@ -10,8 +10,8 @@ use std::borrow::Cow;
 
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
 use encoding_rs::{
-    Encoding, GB18030, GBK, ISO_8859_2, KOI8_U, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1250,
-    WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
+    Encoding, GB18030, GBK, ISO_8859_2, KOI8_U, MACINTOSH, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE,
+    WINDOWS_1250, WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
 };
 
 use super::Problem;
@@ -53,7 +53,10 @@ pub fn not_unicode(encoding: &'static Encoding) -> Option<Problem> {
         e if e == SHIFT_JIS => {
             "The text is not Unicode; it was read as Shift-JIS. Check the names.".to_owned()
         }
-        e => format!("The text is not Unicode; it was read as {}. Check the names.", e.name()),
+        e => {
+            let name = if e == MACINTOSH { "Mac OS Roman" } else { e.name() };
+            format!("The text is not Unicode; it was read as {name}. Check the names.")
+        }
     };
     Some(Problem { code: "encoding", text })
 }
@@ -137,6 +140,9 @@ fn not_utf8(bytes: &[u8]) -> &'static Encoding {
         return WINDOWS_1252;
     }
     let other = lines_with_letters(head);
+    if is_macintosh(&other) {
+        return MACINTOSH;
+    }
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(&other, false);
     let told = match detector.guess(None, Utf8Detection::Deny) {
@@ -159,6 +165,21 @@ fn not_utf8(bytes: &[u8]) -> &'static Encoding {
 /// Encodings with a byte a letter that logs are met in.
 const ALPHABETS: [&Encoding; 6] =
     [WINDOWS_1250, WINDOWS_1251, WINDOWS_1253, WINDOWS_1254, ISO_8859_2, KOI8_U];
+
+/// Letters with accents of Mac OS Roman are capitals, signs and nothing in Windows-1252,
+/// and stand behind a small letter there, as in no word; its degree sign is a Spanish mark
+/// before the letter of a unit.
+fn is_macintosh(lines: &[u8]) -> bool {
+    let decisive = |part: &[u8]| match part[1] {
+        // à é è ç ä ê ë ü
+        0x88 | 0x8a | 0x8d | 0x8e | 0x8f | 0x90 | 0x9f => part[0].is_ascii_lowercase(),
+        0xa1 => matches!(part[2], b'C' | b'F') && !part[3].is_ascii_alphabetic(),
+        _ => false,
+    };
+    // Letters of neither are those of another encoding.
+    let is_other = |byte: &u8| *byte >= 0xb0 && !matches!(byte, 0xd0..=0xd5);
+    lines.windows(4).any(decisive) && !lines.iter().any(is_other)
+}
 
 /// Lines of numbers say nothing, and are most of a table.
 fn lines_with_letters(head: &[u8]) -> Vec<u8> {

@@ -92,7 +92,13 @@ pub fn repair(mut time: Vec<f64>, places: Places, wall_clock: bool) -> Option<Ti
         summer_time::undo(&mut time, places, &mut problems);
     }
     let order = match sorted(&mut time, places, &mut problems) {
-        Some(order) => Some(order),
+        Some(order) => {
+            // What was put in order may still hold a clock that was set, years on.
+            let at: Vec<u32> =
+                order.iter().filter_map(|&record| places.at.get(record)).copied().collect();
+            lay_pieces(&mut time, Places { word: places.word, at: &at }, false, &mut problems);
+            Some(order)
+        }
         None => lay_pieces(&mut time, places, wall_clock, &mut problems),
     };
     let first_s = time.iter().copied().find(|t| t.is_finite())?;

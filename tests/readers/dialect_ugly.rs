@@ -131,6 +131,47 @@ pub fn names() -> Vec<Case> {
             &[],
         ),
         case(
+            "what is measured behind what it is of, and Japanese joined",
+            "Time (s),\"Speed, engine (rpm)\",\"Speed, vehicle (km/h)\",吸気管絶対圧 (kPa)\n0,900,0,35\n0.5,2000,10.5,120\n1,3000,21,180\n",
+            &[
+                "Speed, engine = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+                "Speed, vehicle = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "吸気管絶対圧 = manifold_pressure [kPa] 0:35 0.5:120 1:180",
+            ],
+            &[],
+        ),
+        case(
+            "groups over names that say too little without them",
+            ",Vehicle,Engine,,Intake air,Ambient air\nTime [s],Speed [km/h],Speed [1/min],Throttle [%],Temperature [°C],Temperature [°C]\n0,0,900,0,30,20\n0.5,10.5,2000,100,31,20\n1,21,3000,100,32,20\n",
+            &[
+                "Vehicle Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Engine Speed = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+                "Throttle = throttle [%] 0:0 0.5:100 1:100",
+                "Intake air Temperature = inlet_air [°C] 0:30 0.5:31 1:32",
+                "Ambient air Temperature = ambient_air [°C] 0:20 0.5:20 1:20",
+            ],
+            &[],
+        ),
+        case(
+            "who drove is no group",
+            "Driver,Speedy,,\nTime (s),RPM,Speed (km/h),Speed (km/h)\n0,900,0,1\n0.5,2000,10.5,2\n1,3000,21,3\n",
+            &[
+                "RPM = engine_speed [rpm] 0:900 0.5:2000 1:3000",
+                SPEED_LINE,
+                "Speed (2) = vehicle_speed [km/h] 0:1 0.5:2 1:3",
+            ],
+            &["name_twice", "role_twice"],
+        ),
+        case(
+            "letters with accents of Mac OS Roman",
+            b"Temps (s),Temp\x8erature d'admission (\xa1C),Velocit\x88 (km/h)\n0,21,0\n0.5,22,10.5\n1,23,21\n",
+            &[
+                "Température d'admission = inlet_air [°C] 0:21 0.5:22 1:23",
+                "Velocità = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+            ],
+            &["encoding"],
+        ),
+        case(
             "the degree sign of Mac OS Roman",
             b"Time (s),Intake air (\xa1C)\n0,21\n0.5,22\n1,23\n",
             &["Intake air = inlet_air [°C] 0:21 0.5:22 1:23"],

@@ -74,6 +74,26 @@ fn an_engine_speed_that_stands_while_the_car_moves_on_was_stuck() {
     );
 }
 
+/// Out of gear an engine idles while the car rolls to a stop; but no car pulls away so.
+#[test]
+fn an_engine_that_idles_while_the_car_rolls_out_is_not_stuck() {
+    let rolling = |from: f64, to: f64| {
+        drive("Speed (km/h),Note 1,RPM,Note 2", move |t, row| {
+            let along = ((t - 40.0) / 15.0).clamp(0.0, 1.0);
+            if t < 5.0 {
+                (row[SPEED], row[ENGINE]) = (0.0, 860.0);
+            }
+            if (40.0..55.0).contains(&t) {
+                (row[SPEED], row[ENGINE]) = (from + (to - from) * along, 860.0);
+            }
+        })
+    };
+    assert_eq!(texts(&rolling(90.0, 0.0)), [""; 0]);
+    let pulling_away = rolling(0.0, 90.0);
+    let [stuck] = texts(&pulling_away)[..] else { panic!("not told") };
+    assert!(stuck.starts_with("\"RPM\" stands at 860 rpm from 40.0 s to 54.9 s"), "{stuck}");
+}
+
 /// Cruising for half a minute at whole km/h, or standing still, is nothing odd.
 #[test]
 fn cruising_and_standing_are_not_stuck() {

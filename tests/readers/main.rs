@@ -3,6 +3,7 @@
 //! Every expectation is worked out from the file by hand or stands in the README
 //! beside the recordings; none is copied from what the reader printed.
 
+mod again;
 mod axes;
 mod coarse_clocks;
 mod cut_archives;
@@ -23,6 +24,7 @@ mod leaps;
 mod lost_columns;
 mod lost_mdf4;
 mod mutated;
+mod noise;
 mod open_data;
 mod pieces;
 mod placed;

@@ -52,6 +52,8 @@ fn numbers_for_nothing_are_left_out_and_said() {
         ("Speed (km/h)", Role::VehicleSpeed, "255"),
         ("MAP (kPa)", Role::ManifoldPressure, "6553.5"),
         ("IAT (C)", Role::InletAir, "-40"),
+        ("IAT (C)", Role::InletAir, "1.797693e308"),
+        ("RPM", Role::EngineSpeed, "3.4028235e+38"),
         ("GPS speed (m/s)", Role::SatelliteSpeed, "-1"),
         ("GPS speed (km/h)", Role::SatelliteSpeed, "-1.00"),
     ] {
@@ -61,6 +63,7 @@ fn numbers_for_nothing_are_left_out_and_said() {
         let series = log.series(role).unwrap_or_else(|| panic!("{name}: {:?}", log.problems));
         assert_eq!((series.len(), series.time_s[0]), (80, 1.0), "{name} {code}");
         let written: f64 = code.parse().unwrap();
+        let written = if written < 1e16 { format!("{written}") } else { format!("{written:e}") };
         let said = log.problems.iter().find(|problem| problem.code == "code_for_nothing");
         assert_eq!(
             said.unwrap_or_else(|| panic!("{name}: {:?}", log.problems)).text,

@@ -10,6 +10,8 @@
 //! fills the table, [`Read::part`] makes channels of it; the steps stand there in order.
 //! What is more than one plain table is read as a whole: [`read`].
 
+mod above;
+mod again;
 mod arcs;
 mod blanks;
 mod cells;
@@ -405,6 +407,9 @@ impl Read {
         for record in holes.iter().cloned().flatten() {
             clock.seconds.iter_mut().skip(record as usize).take(1).for_each(|t| *t = f64::NAN);
         }
+        let again = again::find(&table, &clock.seconds);
+        problems.extend(again::problem(&again, &table.lines));
+        again.iter().for_each(|&record| clock.seconds[record] = f64::NAN);
         problems.extend(clock.problems.iter().cloned());
         let mut part = Part {
             raws: Vec::new(),
@@ -433,10 +438,13 @@ impl Read {
         let timeline = timeline::repair(clock.seconds.clone(), places, clock.is_wall_clock);
         let Some(timeline) = timeline else { return Err(no_times(file)) };
         // Why these have no time was said.
-        let is_said = !slid.is_empty() || !holes.is_empty();
+        let is_said = !slid.is_empty() || !holes.is_empty() || !again.is_empty();
         let said = |problem: &&Problem| !is_said || problem.code != "time_missing";
         part.problems.extend(timeline.problems.iter().filter(said).cloned());
         part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
+        if let Some(error) = refusals::standing_clock(file, &table, &clock, &headings, &timeline) {
+            return Err(error);
+        }
         if let Some(order) = &timeline.order {
             reorder(&mut table, order);
         }

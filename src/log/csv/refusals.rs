@@ -1,8 +1,12 @@
 //! Why a text cannot be read as a table, in words: where, and what to do.
 
+use super::header::Heading;
+use super::table::{Column, Table};
+use super::time::Clock;
 use crate::log::LogError;
 use crate::log::limits::{COLUMNS_LIMIT, LINE_LIMIT};
 use crate::log::names::shown;
+use crate::log::timeline::{Places, Timeline};
 
 pub fn name_torn(file: &str, line: u64, name: &str) -> LogError {
     LogError::at(
@@ -58,6 +62,36 @@ pub fn line_too_long(file: &str, line: u64, bytes: usize) -> LogError {
         format!("the line is {bytes} bytes long; {LINE_LIMIT} are the most."),
         "Save the log as a table with one record a line.",
     )
+}
+
+/// A clock that stands: nearly all records have the time of another, and the columns have
+/// a reading in each of them.
+pub fn standing_clock(
+    file: &str,
+    table: &Table,
+    clock: &Clock,
+    headings: &[Heading],
+    timeline: &Timeline,
+) -> Option<LogError> {
+    const FEWEST: usize = 20;
+    const ONE_IN: usize = 10;
+    let records = timeline.time_s.iter().filter(|t| t.is_finite()).count();
+    let (rising, _) = timeline.rising(Places { word: "line", at: &table.lines });
+    let is_full = |(at, column): (usize, &Column)| {
+        !clock.used.contains(&at) && column.value.len() * 2 > table.lines.len()
+    };
+    let stands = records >= FEWEST && rising * ONE_IN < records;
+    if !stands || !table.columns.iter().enumerate().any(is_full) {
+        return None;
+    }
+    let name = clock.used.first().and_then(|&at| headings.get(at)).map_or("time", |h| &h.name);
+    Some(LogError::at(
+        file,
+        format!("column \"{name}\""),
+        format!("only {rising} of {records} records have a time of their own: it tells no time."),
+        "If it was rounded when it was saved, save the log with all digits of its times; if it holds \
+         the seconds from one record to the next, add them up in a column of their own.",
+    ))
 }
 
 pub fn no_times(file: &str) -> LogError {

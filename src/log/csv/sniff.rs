@@ -8,9 +8,9 @@
 //! the first record in which most cells are names.
 
 use super::cells::{self, Cell, Decimal};
-use super::nameless;
 use super::refusals::{commas_unquoted, line_too_long, name_torn, several_kinds, too_many_columns};
 use super::split::{DELIMITERS, split};
+use super::{above, nameless};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
 use crate::log::{LogError, clock, plain, units};
 
@@ -289,6 +289,13 @@ impl Candidate {
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
         let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        let above = names_row.and_then(|at| at.checked_sub(1)).filter(|at| {
+            let row = &self.rows[*at];
+            Some(*at) != unit_row && row.readings == 0 && row.is_names() && !row.is_comment()
+        });
+        if let Some(at) = above {
+            above::put(&mut header, &units, &self.rows[at].cells);
+        }
         if header.len() + 1 == self.width
             && let Some(name) = nameless::first(&header, &sample)
         {

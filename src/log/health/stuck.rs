@@ -62,7 +62,11 @@ fn problem(log: &Log, role: Role) -> Option<Problem> {
         // An engine that is off while the car rolls is no fault.
         .filter(|stretch| role != Role::EngineSpeed || stretch.value > 0.0)
         .filter_map(|stretch| {
-            let witness = others.iter().find(|other| moved_on(&other.series, stretch))?;
+            let idles = role == Role::EngineSpeed && idles(series, &others, stretch);
+            let contradicts = |other: &Series| {
+                if idles { rose(other, stretch) } else { moved_on(other, stretch) }
+            };
+            let witness = others.iter().find(|other| contradicts(&other.series))?;
             Some((stretch, *witness))
         })
         .collect();
@@ -111,6 +115,34 @@ fn stretches(series: &Series) -> Vec<Stretch> {
         running = true;
     }
     stretches
+}
+
+/// A car at rest, m/s; and engine speeds that are one idle.
+const AT_REST_MPS: f64 = 0.5;
+const SAME_IDLE: f64 = 0.03;
+
+/// Whether the engine turns as it does when the car stands: out of gear it idles while the
+/// car rolls to a stop, and a governor holds that to the last digit.
+fn idles(engine: &Series, speeds: &[&Channel], stretch: Stretch) -> bool {
+    let same = |value: f64| (value - stretch.value).abs() <= SAME_IDLE * stretch.value;
+    speeds.iter().any(|speed| {
+        let readings = speed.series.time_s.iter().zip(&speed.series.value);
+        let at_rest = readings.filter(|(t, v)| {
+            v.abs() < AT_REST_MPS && !(stretch.from_s..=stretch.to_s).contains(*t)
+        });
+        let turns: Vec<bool> = at_rest.filter_map(|(t, _)| engine.at(*t)).map(same).collect();
+        turns.len() >= FEWEST && turns.iter().filter(|same| **same).count() * 2 > turns.len()
+    })
+}
+
+/// Whether a speed rose by more than a car does that rolls out.
+fn rose(series: &Series, stretch: Stretch) -> bool {
+    let (_, values) = series.between(stretch.from_s, stretch.to_s);
+    let mut lowest = f64::MAX;
+    values.iter().any(|&v| {
+        lowest = lowest.min(v);
+        v - lowest > MOVED_ON_MPS
+    })
 }
 
 fn moved_on(series: &Series, stretch: Stretch) -> bool {

@@ -142,6 +142,8 @@ pub const RULES: &[Rule] = &[
         "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph|=vitveh|=vitvehicule|hastighet|скорость|predkosc|rychlost|sebesseg|차속|차량속도",
         NOT_ITS_SPEED,
     ),
+    // In either order: "speed, engine".
+    (Role::EngineSpeed, "=engine|=motor|=moteur|=motore =speed|=revs|=vitesse", NOT_ITS_ENGINE),
     (
         Role::ManifoldPressure,
         "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|=pman|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力",
@@ -149,7 +151,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::ManifoldPressure,
-        "manifold|charge|intake|inlet|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
+        "manifold|charge|intake|inlet|吸気管|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
         MORE_THAN_PRESSURE,
     ),
 ];
