@@ -6,6 +6,7 @@
 use super::LogError;
 
 const SAVE_AS_CSV: &str = "Open it in its own program, save the table as CSV, and open that.";
+const WEB_PAGE: &str = "a web page";
 const UNPACK: &str = "Unpack it and open the logs themselves.";
 const NO_PICTURE: &str = "Open the log itself: CSV, MDF 4, NMEA or GPX.";
 
@@ -34,10 +35,10 @@ const MARKS: [(&[u8], &str, &str); 23] = [
     (b"PAR1", "a Parquet file", "Export its table as CSV, and open that."),
     (
         b"<!doctype html",
-        "a web page",
+        WEB_PAGE,
         "Download the log itself: the page may be asking you to sign in.",
     ),
-    (b"<html", "a web page", "Download the log itself: the page may be asking you to sign in."),
+    (b"<html", WEB_PAGE, "Download the log itself: the page may be asking you to sign in."),
     (b"<?xml", "XML that is no GPX track", "Export the track as GPX, or the table as CSV."),
     (b"<", "XML that is no GPX track", "Export the track as GPX, or the table as CSV."),
     (b"[{", "a list in JSON", "Export the table as CSV, and open that."),
@@ -49,6 +50,13 @@ pub fn is_tar(bytes: &[u8]) -> bool {
     bytes.get(257..262).is_some_and(|mark| mark == b"ustar")
 }
 
+/// Whether a web page shows a table soon, as those do that go by the name of a spreadsheet.
+fn holds_table(page: &[u8]) -> bool {
+    const LOOKED_AT: usize = 4096;
+    let head = &page[..page.len().min(LOOKED_AT)];
+    head.windows(6).any(|tag| tag.eq_ignore_ascii_case(b"<table"))
+}
+
 /// The refusal of a file that is plainly something else. `None` for what could be a log.
 pub fn refusal(file: &str, bytes: &[u8]) -> Option<LogError> {
     if is_tar(bytes) {
@@ -58,5 +66,10 @@ pub fn refusal(file: &str, bytes: &[u8]) -> Option<LogError> {
     let begins =
         |mark: &[u8]| bytes.get(..mark.len()).is_some_and(|head| head.eq_ignore_ascii_case(mark));
     let (_, what, remedy) = MARKS.iter().find(|(mark, ..)| begins(mark))?;
+    if *what == WEB_PAGE && holds_table(bytes) {
+        let what = "this is a table as a web page has it, and not as a log has it.";
+        let remedy = "Open it in a spreadsheet, save that as CSV, and open the CSV.";
+        return Some(LogError::at(file, "start", what, remedy));
+    }
     Some(LogError::at(file, "start", format!("this is {what}, not a log."), *remedy))
 }

@@ -15,6 +15,8 @@
 
 use std::collections::BTreeMap;
 
+use crate::math::ends::ends;
+
 /// A column of a table: values, and the record of each.
 pub struct Held<'a> {
     pub value: &'a [f64],
@@ -80,7 +82,8 @@ fn keep(columns: &[Held], records: usize) -> Vec<Option<Kept>> {
     }
     for ((column, changes), slot) in columns.iter().zip(&changes).zip(&mut kept) {
         if slot.is_none() {
-            *slot = changes.hold().map(|run| keep_runs(column, run));
+            let run = changes.hold().filter(|_| !changes.is_of_a_switch(column.value));
+            *slot = run.map(|run| keep_runs(column, run));
         }
     }
     kept
@@ -195,6 +198,15 @@ impl Changes {
             let single = gaps.get(turn).copied().unwrap_or(0);
             whole * 20 >= count * 19 && single >= 3
         })
+    }
+
+    /// Whether most changes go through half of all that the column reads, as those of a
+    /// foot that is on the floor or off: how long it stays there is no age of a reading.
+    fn is_of_a_switch(&self, values: &[f64]) -> bool {
+        let Some((low, high)) = ends(values) else { return false };
+        let sizes = || self.size.iter().filter(|size| size.is_finite());
+        let through = sizes().filter(|size| **size >= 0.5 * (high - low)).count();
+        through * 2 > sizes().count()
     }
 
     /// The usual run length of a signal that is held without a lattice.
@@ -409,5 +421,17 @@ mod tests {
         let kept = keep_all(&[column]);
         let kept = kept[0].as_ref().unwrap();
         assert!((100..=212).contains(&kept.index.len()), "{}", kept.index.len());
+    }
+
+    #[test]
+    fn a_foot_on_the_floor_or_off_is_read_in_every_record() {
+        // Idle, floor, overrun: five pulls, each level for seconds.
+        let level = |r: usize| match r % 420 {
+            0..130 => 98.5,
+            130..340 => 2.0,
+            _ => 0.8,
+        };
+        let column: Vec<f64> = (0..2100).map(level).collect();
+        assert_eq!(keep_all(&[column]), [None]);
     }
 }

@@ -38,7 +38,9 @@ fn head(column: &Column) -> Html {
 fn body(columns: &[Column], row: &Row) -> Html {
     let cells = row.cells.iter().zip(columns).enumerate().map(|(at, (cell, column))| {
         if at == 0 {
-            html! { <th scope="row">{ &cell.text }</th> }
+            // On a phone a name of several words keeps room for two of them on a line.
+            let is_name = cell.text.trim().contains(' ');
+            html! { <th scope="row" class={is_name.then_some("name")}>{ &cell.text }</th> }
         } else {
             data(cell, column)
         }

@@ -161,6 +161,12 @@ fn nothing_to_read() -> Vec<Case> {
             "a.csv, start: this is a web page, not a log. Download the log itself: the page may be asking you to sign in.",
         ),
         refused(
+            "a table of the web by the name of a spreadsheet",
+            "a.xls",
+            "<html><body><TABLE><tr><td>Time (s)</td><td>RPM</td></tr></TABLE></body></html>\n",
+            "a.xls, start: this is a table as a web page has it, and not as a log has it. Open it in a spreadsheet, save that as CSV, and open the CSV.",
+        ),
+        refused(
             "other XML",
             "a.gpx",
             "<?xml version=\"1.0\"?>\n<kml><Document/></kml>\n",
