@@ -71,6 +71,9 @@ fn found_near(time: &[f64], as_written: f64, in_order: f64) -> Option<Order> {
 const FEWEST: usize = 20;
 const EVEN: f64 = 0.98;
 const RECORDED: f64 = 0.8;
+/// A few records may have been missed. A longer hole may be what lies between two
+/// recordings, or the hour of a clock that was set back.
+const MISSED: f64 = 5.0;
 
 /// Whether the times are an even count without a time twice. Two recordings between whose
 /// times those of the other lie would be one as well, in steps of their own: where the
@@ -83,7 +86,9 @@ fn is_one_count(time: &[f64], sorted: &[f64], as_written: f64, in_order: f64) ->
         usual as f64 / steps().count().max(1) as f64
     };
     count >= FEWEST
-        && sorted[..count].windows(2).all(|pair| pair[1] > pair[0])
+        && sorted[..count]
+            .windows(2)
+            .all(|pair| (f64::MIN_POSITIVE..MISSED * in_order).contains(&(pair[1] - pair[0])))
         && share(&sorted[..count], in_order) >= EVEN
         && (share(time, as_written) < RECORDED || STEPS.contains(&(as_written / in_order)))
 }

@@ -129,6 +129,20 @@ fn two_recordings_are_not_dealt_into_one_another() {
     assert_eq!(backwards, 1, "one fall, from the end of the first to the start of the second");
 }
 
+/// Half the drive before the hour is set back and half behind: by their clocks the halves
+/// lie an hour apart, the second first.
+#[test]
+fn an_hour_that_comes_twice_is_no_shuffle() {
+    let clock = |n: usize| match n {
+        0..100 => format!("02:59:5{}.{}", n / 10, n % 10),
+        _ => format!("02:00:0{}.{}", n / 10 - 10, n % 10),
+    };
+    let row = |n: usize| format!("2024-10-27 {},{n}\n", clock(n));
+    let text = format!("Time,Speed (km/h)\n{}", (0..200).map(row).collect::<String>());
+    let log = log(&text);
+    assert!((log.span_s - 19.9).abs() < 1e-6, "{}: {:?}", log.span_s, log.problems);
+}
+
 /// Times that a spreadsheet rounded away, and steps in the place of times.
 #[test]
 fn a_clock_that_stands_is_refused() {
