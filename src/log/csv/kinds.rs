@@ -56,16 +56,13 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
 
 /// Whether a column named like a clock, and not like a date, holds times of day with points
 /// between their parts. A date does not change from record to record.
-fn is_dotted_clock<'a>(
-    heading: &Heading,
-    mut cells: impl Iterator<Item = &'a str> + Clone,
-) -> bool {
+fn is_dotted_clock<'a>(heading: &Heading, cells: impl Iterator<Item = &'a str> + Clone) -> bool {
     const DATES: &str = "date|datum|fecha|=data|=jour|=tag|=dag|=dato";
-    let changes = cells.clone().collect::<BTreeSet<_>>().len() > 2;
+    let changes = || cells.clone().collect::<BTreeSet<_>>().len() > 2;
     is_time(&heading.words)
         && !heading.words.has(DATES)
-        && changes
-        && cells.all(|cell| cell.is_empty() || clock::dotted(cell.as_bytes()).is_some())
+        && changes()
+        && cells.clone().all(|cell| cell.is_empty() || clock::dotted(cell.as_bytes()).is_some())
 }
 
 /// Decimal signs that are certain somewhere in the file.
@@ -114,6 +111,9 @@ impl Seen {
             if let (None, None, Ok(whole)) = (comma, point, cell.trim().parse::<u64>()) {
                 seen.hundreds += usize::from((100..1000).contains(&whole));
                 seen.thousands += usize::from(whole >= 1000);
+            }
+            if comma.is_none() && point.is_none() {
+                continue;
             }
             if let Some(sign) = [',', '.'].into_iter().find(|sign| could_be_group(cell, *sign)) {
                 seen.groups += 1;

@@ -242,6 +242,10 @@ struct Candidate {
 
 impl Candidate {
     fn of(lines: &[Line], delimiter: u8) -> Self {
+        if !lines.iter().any(|line| line.text.as_bytes().contains(&delimiter)) {
+            // One cell a line, and no table.
+            return Candidate { delimiter, rows: Vec::new(), width: 1, score: 0.0 };
+        }
         let rows: Vec<Row> = lines.iter().map(|line| Row::of(line.text, delimiter)).collect();
         let width = usual_width(&rows);
         let score = rows
