@@ -5,6 +5,8 @@
 //! where a name says too little by itself: it stands there twice, or means nothing that
 //! it means with its group. A blank cell goes on with the group to its left.
 
+use std::collections::BTreeMap;
+
 use super::header::{self, Heading};
 use crate::log::{plain, roles};
 
@@ -22,6 +24,11 @@ pub fn put(header: &mut [String], units: &[String], above: &[String]) {
     let unit = |column: usize| units.get(column).map_or("", String::as_str);
     let bare: Vec<Heading> =
         (0..header.len()).map(|column| header::heading(&header[column], unit(column))).collect();
+    // Counted once: a table may have a hundred thousand names.
+    let mut named: BTreeMap<&[String], usize> = BTreeMap::new();
+    for heading in &bare {
+        *named.entry(heading.words.words.as_slice()).or_default() += 1;
+    }
     let mut group = "";
     for (column, name) in header.iter_mut().enumerate() {
         let begins = above.get(column).map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
@@ -31,9 +38,9 @@ pub fn put(header: &mut [String], units: &[String], above: &[String]) {
             continue;
         }
         let full = format!("{group} {}", name.trim_start());
-        let twins = bare.iter().filter(|other| other.words.words == own.words.words).count();
         let says_more = || !is_known(own) && has_role(&header::heading(&full, unit(column)));
-        if twins > 1 || says_more() {
+        let has_twins = named.get(own.words.words.as_slice()).is_some_and(|count| *count > 1);
+        if has_twins || says_more() {
             *name = full;
         }
     }
