@@ -4,9 +4,7 @@
 //! which of two numbers is the month is decided over a whole column by
 //! [`DateOrder::decide`], never from one cell. No clock is read here.
 
-use std::borrow::Cow;
-
-use super::{plain, zones};
+use super::{ordinal, plain, spoken, zones};
 
 /// A cell that tells a date, a time of day, or both.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,6 +28,8 @@ pub struct WrittenTime {
     pub seconds: f64,
     /// After how long this way of writing starts anew: a day, half a day, an hour.
     pub period_s: f64,
+    /// Digits behind the seconds.
+    pub decimals: u8,
 }
 
 impl WrittenTime {
@@ -38,7 +38,7 @@ impl WrittenTime {
         if self.period_s == DAY_S {
             return self;
         }
-        WrittenTime { seconds: self.seconds * 60.0, period_s: DAY_S }
+        WrittenTime { seconds: self.seconds * 60.0, period_s: DAY_S, ..self }
     }
 }
 
@@ -51,6 +51,7 @@ pub enum DateOrder {
 
 pub const DAY_S: f64 = 86_400.0;
 pub const HOUR_S: f64 = 3_600.0;
+const YEAR_S: f64 = 365.0 * DAY_S;
 
 /// Reads one cell; `None` when it is no date and no time of day.
 pub fn parse(cell: &[u8]) -> Option<Stamp> {
@@ -61,11 +62,15 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
+    if let Some(seconds) = duration(text) {
+        let time = WrittenTime { seconds, period_s: DAY_S, decimals: 0 };
+        return Some(Stamp { date: None, time: Some(time), zone_s: None });
+    }
     if !could_be(text) {
         return None;
     }
     let text = text.strip_suffix(" Uhr").unwrap_or(text);
-    let signed = with_signs(text);
+    let signed = spoken::with_signs(text);
     let (text, zone_s) = zones::split(&signed);
     if let Some((days, rest)) = whole_days(text) {
         let time = time_of_day(rest)?;
@@ -75,7 +80,10 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     let (date, rest) = split_date(text);
     let time = match (date, rest) {
         (_, "") => None,
-        (Some(_), rest) => Some(time_of_day(rest).or_else(|| unparted(rest))?),
+        (Some(_), rest) => {
+            let time = time_of_day(rest).or_else(|| unparted(rest));
+            Some(time.or_else(|| time_of_day(&with_colons(rest)?))?)
+        }
         (None, rest) => Some(time_of_day(rest)?),
     };
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
@@ -97,23 +105,6 @@ fn could_be(text: &str) -> bool {
     text.contains(':') || count(parts) >= 2 || text.len() >= 8 && count(is_digit) >= 8
 }
 
-/// `2024年6月14日 13時37分12.5秒` with the signs that others use.
-fn with_signs(text: &str) -> Cow<'_, str> {
-    // Half of the day, before the clock.
-    for (half, sign) in [("午前", " AM"), ("午後", " PM"), ("오전", " AM"), ("오후", " PM")]
-    {
-        if let Some((before, behind)) = text.split_once(half) {
-            let moved = format!("{before}{}{sign}", behind.trim_start());
-            return with_signs(moved.trim_start()).into_owned().into();
-        }
-    }
-    if !text.contains(['年', '時']) {
-        return text.into();
-    }
-    let text = text.replace(['年', '月'], "-").replace('日', " ");
-    text.replace(['時', '分'], ":").replace('秒', "").replace("  ", " ").trim().to_owned().into()
-}
-
 /// A length of time in days and hours: `0 days 00:00:00.100`, `1 day, 2:03:04`.
 fn whole_days(text: &str) -> Option<(f64, &str)> {
     let (days, rest) = text.split_once(" day")?;
@@ -121,20 +112,49 @@ fn whole_days(text: &str) -> Option<(f64, &str)> {
     Some((f64::from(whole_number(days, 5)?), rest))
 }
 
+/// A length of time after ISO 8601-1:2019, 5.5.2: `PT1M12.350S`.
+fn duration(text: &str) -> Option<f64> {
+    let mut rest = text.strip_prefix("PT").filter(|rest| !rest.is_empty())?;
+    let mut sum_s = 0.0;
+    for (letter, unit_s) in [('H', HOUR_S), ('M', 60.0), ('S', 1.0)] {
+        if let Some((number, behind)) = rest.split_once(letter) {
+            let plain = number.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b','));
+            let number: f64 = number.replace(',', ".").parse().ok().filter(|_| plain)?;
+            sum_s += number * unit_s;
+            rest = behind;
+        }
+    }
+    rest.is_empty().then_some(sum_s)
+}
+
+/// A time of day with points between its parts, behind a date: `14.45.37,250`.
+fn with_colons(text: &str) -> Option<String> {
+    let mut parts = text.splitn(3, '.');
+    let is_part = |part: &str| matches!(part.len(), 1 | 2) && whole_number(part, 2).is_some();
+    let fits = parts.next().is_some_and(is_part) && parts.next().is_some_and(is_part);
+    (fits && parts.next().is_some()).then(|| text.replacen('.', ":", 2))
+}
+
 /// The compact form of a time behind a date (ISO 8601): `133712.5`, `1337`.
 fn unparted(text: &str) -> Option<WrittenTime> {
     let digits = text.bytes().take_while(u8::is_ascii_digit).count();
     match digits {
-        4 if text.len() == 4 => hours(&text[..2], &text[2..], 0.0, None),
+        4 if text.len() == 4 => hours(&text[..2], &text[2..], Seconds::default(), None),
         6 => hours(&text[..2], &text[2..4], seconds(&text[4..])?, None),
+        9 if text.len() == 9 => {
+            hours(&text[..2], &text[2..4], of_seconds(&text[4..6], &text[6..])?, None)
+        }
         _ => None,
     }
 }
 
-/// A date and a clock in fourteen digits, with decimals or without: `20240614133712.50`.
+/// A date and a clock in fourteen digits, with decimals or without: `20240614133712.50`;
+/// thousandths may follow without a sign.
 pub fn is_compact(text: &str) -> bool {
     let digits = text.bytes().take_while(u8::is_ascii_digit).count();
-    digits == 14 && text[14..].trim_start_matches(['.', ',']).bytes().all(|b| b.is_ascii_digit())
+    digits == 17 && text.len() == 17
+        || digits == 14
+            && text[14..].trim_start_matches(['.', ',']).bytes().all(|b| b.is_ascii_digit())
 }
 
 /// The date at the front or the back, and what is left.
@@ -144,9 +164,9 @@ fn split_date(text: &str) -> (Option<WrittenDate>, &str) {
     {
         return (Some(date), &text[8..]);
     }
-    if let Some(at) = text.find(['T', 't', ' ', '_'])
-        && let Some(date) = date(&text[..at])
-    {
+    // The first of these letters may be one of a month: 30-OCT-24.
+    let ends = text.match_indices(['T', 't', ' ', '_']).take(2);
+    if let Some((at, date)) = ends.filter_map(|(at, _)| Some((at, date(&text[..at])?))).next() {
         return (Some(date), text[at + 1..].trim());
     }
     // "Apr 23 2007 06:47:51" and "23 Apr 2007 06:47:51" hold blanks of their own.
@@ -168,11 +188,14 @@ fn date(text: &str) -> Option<WrittenDate> {
         let number = |range: std::ops::Range<usize>| text[range].parse().ok();
         return ordered([number(0..4)?, number(4..6)?, number(6..8)?], true);
     }
+    if let Some(parts) = ordinal::date(text) {
+        return certain(parts);
+    }
     let mut parts = [0; 3];
     let mut named_month = None;
     let mut count = 0;
     for part in text.split(['-', '/', '.', ' ']).filter(|part| !part.is_empty()) {
-        let value = month_named(part).inspect(|_| named_month = Some(count));
+        let value = spoken::month(part).inspect(|_| named_month = Some(count));
         *parts.get_mut(count)? = value.or_else(|| whole_number(part, 4))?;
         count += 1;
     }
@@ -215,29 +238,6 @@ fn ordered(parts: [u32; 3], year_first: bool) -> Option<WrittenDate> {
     .then_some(date)
 }
 
-fn month_named(text: &str) -> Option<u32> {
-    const MONTHS: [&[&str]; 12] = [
-        &["jan"],
-        &["feb", "fev", "fév"],
-        &["mar", "mär", "mrz", "maa"],
-        &["apr", "avr", "abr"],
-        &["may", "mai", "mei", "mag"],
-        &["jun", "juin", "giu"],
-        &["jul", "juil", "lug"],
-        &["aug", "aou", "aoû", "ago"],
-        &["sep", "set"],
-        &["oct", "okt", "ott"],
-        &["nov"],
-        &["dec", "dez", "déc", "dic"],
-    ];
-    if !text.starts_with(char::is_alphabetic) {
-        return None;
-    }
-    let text = text.to_lowercase();
-    let month = MONTHS.iter().position(|names| names.iter().any(|name| text.starts_with(name)))?;
-    Some(month as u32 + 1)
-}
-
 fn whole_number(text: &str, longest: usize) -> Option<u32> {
     (text.len() <= longest && text.bytes().all(|b| b.is_ascii_digit()))
         .then(|| text.parse().ok())?
@@ -260,9 +260,16 @@ fn time_of_day(text: &str) -> Option<WrittenTime> {
     match (third, fourth) {
         (None, None) => two_parts(first, second, half),
         (Some(third), None) => hours(first, second, seconds(third)?, half),
+        (Some(third), Some(fourth)) if first.len() == 3 => {
+            // The day of the year in front (IRIG 106, chapter 4; from memory).
+            let day = f64::from(whole_number(first, 3)?);
+            let time = hours(second, third, seconds(fourth)?, half)?;
+            let seconds = day * DAY_S + time.seconds;
+            Some(WrittenTime { seconds, period_s: YEAR_S, ..time })
+        }
         (Some(third), Some(fourth)) => {
-            let fraction = whole_number(fourth, 6)? as f64 / 10f64.powi(fourth.len() as i32);
-            hours(first, second, whole_number(third, 2)? as f64 + fraction, half)
+            whole_number(fourth, 6)?;
+            hours(first, second, of_seconds(third, fourth)?, half)
         }
         (None, Some(_)) => None,
     }
@@ -272,37 +279,50 @@ fn before_half(text: &str) -> &str {
     text.trim_end_matches(['a', 'p', 'm', '.', ' '])
 }
 
-fn hours(hours: &str, minutes: &str, seconds: f64, half: Option<f64>) -> Option<WrittenTime> {
+fn hours(hours: &str, minutes: &str, seconds: Seconds, half: Option<f64>) -> Option<WrittenTime> {
     let (hours, minutes) = (whole_number(hours, 3)? as f64, whole_number(minutes, 2)? as f64);
     let hours = half.map_or(hours, |half| hours % 12.0 + half);
+    let Seconds { value, decimals } = seconds;
     // A leap second is written :60.
-    if minutes >= 60.0 || seconds >= 61.0 {
+    if minutes >= 60.0 || value >= 61.0 {
         return None;
     }
-    Some(WrittenTime { seconds: hours * HOUR_S + minutes * 60.0 + seconds, period_s: DAY_S })
+    let seconds = hours * HOUR_S + minutes * 60.0 + value;
+    Some(WrittenTime { seconds, period_s: DAY_S, decimals })
 }
 
 /// `12:34.5` is minutes and seconds; `12:34` with a half of the day is hours. What else
 /// a whole column of `12:34` may be is told there (see `csv::minutes`).
 fn two_parts(first: &str, second: &str, half: Option<f64>) -> Option<WrittenTime> {
     if half.is_some() {
-        return hours(first, second, 0.0, half);
+        return hours(first, second, Seconds::default(), half);
     }
-    let (minutes, seconds) = (whole_number(first, 4)? as f64, seconds(second)?);
-    (seconds < 61.0).then_some(WrittenTime { seconds: minutes * 60.0 + seconds, period_s: HOUR_S })
+    let (minutes, Seconds { value, decimals }) = (whole_number(first, 4)? as f64, seconds(second)?);
+    let seconds = minutes * 60.0 + value;
+    (value < 61.0).then_some(WrittenTime { seconds, period_s: HOUR_S, decimals })
 }
 
-fn seconds(text: &str) -> Option<f64> {
+/// The last part of a clock.
+#[derive(Clone, Copy, Default)]
+struct Seconds {
+    value: f64,
+    decimals: u8,
+}
+
+fn seconds(text: &str) -> Option<Seconds> {
     let (whole, fraction) = text.split_once(['.', ',']).unwrap_or((text, ""));
+    of_seconds(whole, fraction)
+}
+
+fn of_seconds(whole: &str, fraction: &str) -> Option<Seconds> {
     let whole = whole_number(whole, 2)? as f64;
     if fraction.is_empty() {
-        return Some(whole);
-    }
-    if fraction.len() > 9 {
-        return None;
+        return Some(Seconds { value: whole, decimals: 0 });
     }
     let digits: u32 = whole_number(fraction, 9)?;
-    Some(whole + digits as f64 / 10f64.powi(fraction.len() as i32))
+    let decimals = fraction.len() as u8;
+    let value = whole + digits as f64 / 10f64.powi(i32::from(decimals));
+    Some(Seconds { value, decimals })
 }
 
 impl WrittenDate {

@@ -50,7 +50,8 @@ fn gauge_unit(draft: &Draft, unit: Unit) -> Option<(Unit, String)> {
     if words.has("abs|absolute|absolut|absolu|absoluta|assoluta") {
         return None;
     }
-    if words.has("gauge|rel|relative|relativ|relatif|uberdruck|vacuum") {
+    if words.has("gauge|rel|relative|relativ|relatif|uberdruck|vacuum|=ゲージ|ゲージ圧|wzgl|=表压")
+    {
         return Some((gauge, "its name says so".to_owned()));
     }
     // No engine pulls its manifold below this, and a gauge at rest reads about zero.

@@ -5,6 +5,7 @@
 
 mod clipped;
 mod dead;
+mod jumps;
 mod stuck;
 
 use super::infer::short;
@@ -12,7 +13,9 @@ use super::{Channel, Log, Problem, Role};
 
 pub fn look(log: &mut Log) {
     gaps(log);
-    let found = [stuck::problems(log), clipped::problems(log), dead::problems(log)].concat();
+    let found =
+        [stuck::problems(log), clipped::problems(log), dead::problems(log), jumps::problems(log)]
+            .concat();
     log.problems.extend(found);
 }
 

@@ -187,7 +187,12 @@ fn form(start: &[u8], known: Option<&'static Encoding>) -> Form {
         || unpack::is_zip(start)
         || mdf4::is_mdf(start)
         || foreign::is_tar(start);
-    if packed || text.is_empty() || text.starts_with(b"<") || Decoder::of(start, known).is_none() {
+    if packed
+        || text.is_empty()
+        || text.starts_with(b"<")
+        || text.starts_with(b"{\\rtf")
+        || Decoder::of(start, known).is_none()
+    {
         return Form::Other;
     }
     let whole = start.iter().rposition(|&b| b == b'\n').map_or(0, |last| last + 1);

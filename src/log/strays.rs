@@ -13,6 +13,8 @@ use crate::unit::Quantity;
 const ONE_IN: usize = 20;
 /// So many times the range of all other readings lies between them and a stray.
 const FAR: f64 = 0.5;
+/// An engine that runs passes this. One that stands for a whole log reads 0 throughout.
+const SLOWEST_ENGINE_RPM: f64 = 400.0;
 /// Positions at 0° are looked at where the others are further from it, degrees.
 const FAR_DEGREES: f64 = 1.0;
 
@@ -32,6 +34,9 @@ pub fn settle(draft: &mut Draft) {
             short(spread.high),
             inside_symbol(role)
         ));
+    } else if role == Role::EngineSpeed && spread.high > 0.0 && spread.high < SLOWEST_ENGINE_RPM {
+        let high = short(spread.high);
+        draft.refuse(&format!("it reads up to {high} rpm, slower than any engine idles"));
     }
 }
 

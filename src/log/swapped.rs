@@ -90,7 +90,25 @@ fn is_one_count(time: &[f64], sorted: &[f64], as_written: f64, in_order: f64) ->
             .windows(2)
             .all(|pair| (f64::MIN_POSITIVE..MISSED * in_order).contains(&(pair[1] - pair[0])))
         && share(&sorted[..count], in_order) >= EVEN
+        && runs_meet(time, &sorted[..count], in_order)
         && (share(time, as_written) < RECORDED || STEPS.contains(&(as_written / in_order)))
+}
+
+/// Whether long stretches in order meet in a usual step where they are put beside one
+/// another. A recorder that began anew at zero may have stopped just before the time at
+/// which the first stretch begins; a table sorted by another column has no long stretches.
+fn runs_meet(time: &[f64], sorted: &[f64], usual: f64) -> bool {
+    let meets = |end: f64| {
+        let next = sorted.partition_point(|t| *t <= end);
+        sorted.get(next).is_none_or(|next| STEPS.contains(&((next - end) / usual)))
+    };
+    let breaks = time.windows(2).enumerate().filter(|(_, pair)| pair[1] < pair[0]);
+    let ends: Vec<usize> = breaks.map(|(at, _)| at + 1).chain([time.len()]).collect();
+    let mut from = 0;
+    ends.into_iter().all(|to| {
+        let is_long = to - std::mem::replace(&mut from, to) >= FEWEST;
+        !is_long || meets(time[to - 1])
+    })
 }
 
 /// All records by their time; those without one last.

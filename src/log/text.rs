@@ -14,7 +14,7 @@ use encoding_rs::{
     WINDOWS_1250, WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
 };
 
-use super::Problem;
+use super::{Problem, eastern};
 
 /// Decoded text, how it was encoded, and what was odd.
 pub struct Text<'a> {
@@ -30,6 +30,7 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
     let mut problems = Vec::new();
     let bytes = without_padding(bytes, &mut problems);
     let (encoding, body) = encoding_of(bytes);
+    let (body, appended) = body.split_at(body.len() - narrow_end(encoding, body));
     let body = without_half_line(encoding, body, &mut problems);
     let text = match encoding.decode_without_bom_handling_and_without_replacement(body) {
         Some(text) => text,
@@ -38,6 +39,13 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
     if !body.is_ascii() {
         problems.extend(not_unicode(encoding));
     }
+    let text = match str::from_utf8(appended) {
+        Ok(appended) if !appended.is_empty() => {
+            problems.push(appended_narrow(&text));
+            Cow::Owned(format!("{text}{appended}"))
+        }
+        _ => text,
+    };
     Text { text: with_line_feeds(text), encoding: encoding.name(), problems }
 }
 
@@ -99,17 +107,42 @@ fn without_padding<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> &'a [u8]
     &bytes[..(kept + kept % 2).min(bytes.len())]
 }
 
+/// How much of the end of UTF-16 is written with one byte a letter: lines that a script
+/// added to a file of another.
+fn narrow_end(encoding: &'static Encoding, body: &[u8]) -> usize {
+    const LEAST: usize = 64;
+    let Some(line_feed) = wide_line_feed(encoding) else { return 0 };
+    let last = body.chunks_exact(2).rposition(|letter| letter == line_feed);
+    let end = &body[last.map_or(0, |last| 2 * last + 2)..];
+    let narrow = |b: &u8| b.is_ascii_graphic() || matches!(b, b' ' | b'\t' | b'\r' | b'\n');
+    let is_it = end.len() >= LEAST && end.contains(&b'\n') && end.iter().all(narrow);
+    if is_it { end.len() } else { 0 }
+}
+
+fn appended_narrow(before: &str) -> Problem {
+    let line = before.lines().count() + 1;
+    let text = format!(
+        "From line {line} on the file is written with one byte a letter, and before that with two, as when \
+         one program adds to another's file; both were read."
+    );
+    Problem { code: "encoding_mixed", text }
+}
+
+fn wide_line_feed(encoding: &'static Encoding) -> Option<[u8; 2]> {
+    match encoding {
+        e if e == UTF_16LE => Some([b'\n', 0]),
+        e if e == UTF_16BE => Some([0, b'\n']),
+        _ => None,
+    }
+}
+
 /// UTF-16 that ends in half a letter was cut there, and its last cell may lack digits.
 fn without_half_line<'a>(
     encoding: &'static Encoding,
     body: &'a [u8],
     problems: &mut Vec<Problem>,
 ) -> &'a [u8] {
-    let line_feed: [u8; 2] = match encoding {
-        e if e == UTF_16LE => [b'\n', 0],
-        e if e == UTF_16BE => [0, b'\n'],
-        _ => return body,
-    };
+    let Some(line_feed) = wide_line_feed(encoding) else { return body };
     if body.len().is_multiple_of(2) {
         return body;
     }
@@ -146,8 +179,8 @@ fn not_utf8(bytes: &[u8]) -> &'static Encoding {
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(&other, false);
     let told = match detector.guess(None, Utf8Detection::Deny) {
-        e if e == GBK => GB18030,
-        e => e,
+        e if e.is_single_byte() => e,
+        e => eastern::told(if e == GBK { GB18030 } else { e }, &other),
     };
     let (text, unread) = told.decode_without_bom_handling(&other);
     // The head may end in half a letter.
@@ -157,7 +190,7 @@ fn not_utf8(bytes: &[u8]) -> &'static Encoding {
         true => {
             ALPHABETS.contains(&told) && text != WINDOWS_1252.decode_without_bom_handling(&other).0
         }
-        false => stands_in_words(&text),
+        false => eastern::stands_in_words(&text),
     };
     if fits && is_it { told } else { WINDOWS_1252 }
 }
@@ -185,19 +218,6 @@ fn is_macintosh(lines: &[u8]) -> bool {
 fn lines_with_letters(head: &[u8]) -> Vec<u8> {
     let lines = head.split_inclusive(|&b| b == b'\n').filter(|line| !line.is_ascii());
     lines.take(200).flatten().copied().collect()
-}
-
-/// Whether letters of two bytes stand beside one another as in words. In Western text a
-/// letter with an accent stands alone, and the pair it makes with the next stands alone too.
-fn stands_in_words(text: &str) -> bool {
-    let wide = |c: char| {
-        matches!(c, '\u{1100}'..='\u{11ff}' | '\u{3000}'..='\u{9fff}' | '\u{ac00}'..='\u{d7af}')
-            || matches!(c, '℃' | '°' | '！'..='～')
-    };
-    let letters: Vec<char> = text.chars().collect();
-    let pairs = letters.windows(2).filter(|pair| wide(pair[0]) && wide(pair[1])).count();
-    let all = letters.iter().filter(|c| !c.is_ascii()).count();
-    pairs > 0 && pairs * 2 >= all
 }
 
 /// The encoding that the first bytes of a file speak for, and how long its mark is;

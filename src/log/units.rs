@@ -38,7 +38,7 @@ const SPELLINGS: &[(&str, &str)] = &[
     (
         "km/h",
         "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
-         kmperh km/u km/t kilometersperuur kms/h kms/hr kilometers/hour kilometres/hour \
+         kmperh km/u km/t kilometersperuur kms/h kms/hr км/ч km/sa kilometers/hour kilometres/hour \
          kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時",
     ),
     ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
@@ -50,7 +50,7 @@ const SPELLINGS: &[(&str, &str)] = &[
         "rpm",
         "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
          rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
-         rotationsperminute tpm t/min rot/min varv/min v/min obr/min ot/min ford/min dev/dak об/мин toeren/min omwentelingen/min \
+         rotationsperminute tpm t/min rot/min varv/min v/min obr/min ot/min ford/min dev/dak dev/dk об/мин toeren/min omwentelingen/min \
          o/min vueltas/min 1/minute u/minute rev/minute r.p.m 回転/分",
     ),
     (
@@ -77,10 +77,10 @@ const SPELLINGS: &[(&str, &str)] = &[
     ),
     ("K", "k kelvin degk °k"),
     ("Pa", "pa pascal"),
-    ("kPa", "kpa kpaa kpaabs kpaabsolute"),
+    ("kPa", "kpa kpaa kpaabs kpaabsolute кпа"),
     ("hPa", "hpa hpaabs"),
     ("mbar", "mbar mb millibar mbara mbarabs"),
-    ("bar", "bar bars bara barabs barabsolute"),
+    ("bar", "bar bars bara barabs barabsolute бар"),
     ("MPa", "mpa"),
     ("psi", "psi lb/in2 lbf/in2 lbs/in2 lb/sqin psia psiabs psiabsolute"),
     ("inHg", "inhg in.hg inches/hg inhga in_i'hg \"hg inhgabs"),
@@ -279,7 +279,8 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
             continue;
         };
         let rest = format!("{} {}", head.trim(), tail.trim());
-        let rest = rest.trim();
+        // "v_x/(m/s²)": a quantity over its unit, as DIN 1313 writes it.
+        let rest = rest.trim().trim_end_matches(['/', ' ']);
         // A bare "[km/h]" names nothing else: keep it as the name.
         let kept = if rest.is_empty() { name } else { rest };
         return (kept.to_owned(), Some(unit));
@@ -300,7 +301,27 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
     {
         return (head.trim().to_owned(), Some(unit));
     }
-    (name.to_owned(), None)
+    over_unit(name)
+        .or_else(|| behind_unit(name))
+        .map_or_else(|| (name.to_owned(), None), |(name, unit)| (name.to_owned(), Some(unit)))
+}
+
+/// `T_LL/°C`, a quantity over its unit (DIN 1313), but not `Speed km/h`, whose unit holds the
+/// sign itself. One letter may be no unit: A/C is an air conditioning.
+fn over_unit(name: &str) -> Option<(&str, Unit)> {
+    let (head, tail) = name.split_once('/')?;
+    let is_composed = |word: &str| spelled(&format!("{word}/{tail}")).is_some();
+    let fits = tail.chars().count() > 1 && !head.trim().is_empty() && is_whole(tail);
+    let last = head.rsplit([' ', '_']).next().unwrap_or(head);
+    let unit = spelled(tail).filter(|_| fits && !is_composed(last) && spelled(name).is_none())?;
+    Some((head.trim(), unit))
+}
+
+/// `U/min n`: a unit that no name looks like, before the name.
+fn behind_unit(name: &str) -> Option<(&str, Unit)> {
+    let (first, rest) = name.split_once(' ')?;
+    let fits = first.contains(['/', '°', '℃', '℉', '%']) && is_whole(first);
+    Some((rest.trim(), spelled(first).filter(|_| fits)?))
 }
 
 /// Whether every bracket that ends in it began in it: `km/h)` is half of `(0.1 km/h)`.

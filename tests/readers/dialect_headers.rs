@@ -31,7 +31,7 @@ pub fn headers() -> Vec<Case> {
             "a cell more at the end",
             "Time (s),Speed (km/h)\n0,5,7\n1,4,7\n2,3,7\n",
             &["Speed = vehicle_speed [km/h] 0:5 1:4 2:3"],
-            &[],
+            &["name_missing"],
         ),
         case(
             "a table of scales above is no row of units",

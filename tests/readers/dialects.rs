@@ -376,6 +376,11 @@ fn all() -> Vec<Case> {
         crate::dialect_ugly::databases(),
         crate::dialect_ugly::blanks(),
         crate::dialect_ugly::positions(),
+        crate::dialect_scripts::clocks(),
+        crate::dialect_scripts::cells(),
+        crate::dialect_scripts::names(),
+        crate::dialect_scripts::led(),
+        crate::dialect_scripts::encodings(),
         languages(),
         encodings(),
     ];

@@ -158,6 +158,9 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
         return Cell::Number(value);
     }
     let Ok(text) = std::str::from_utf8(cell) else { return Cell::Text };
+    if let Some(value) = of_fortran(text) {
+        return Cell::Number(value);
+    }
     if let Cow::Owned(plain) = plain::cell(text)
         && plain != text
     {
@@ -178,6 +181,9 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
             _ => Cell::Text,
         };
     }
+    if let Some(value) = negative(text, decimal) {
+        return Cell::Number(value);
+    }
     if let Some(&(_, value)) = WORDS.iter().find(|(word, _)| text.eq_ignore_ascii_case(word)) {
         return Cell::Number(value);
     }
@@ -185,6 +191,27 @@ fn unusual(cell: &[u8], decimal: Decimal) -> Cell {
         return Cell::Number(value);
     }
     measured(text, decimal)
+}
+
+/// A double as Fortran prints it: `0.785D+03`.
+fn of_fortran(text: &str) -> Option<f64> {
+    let at = text.find("D+").or_else(|| text.find("D-"))?;
+    let exponent = &text[at + 2..];
+    let fits = text[..at].ends_with(|c: char| c.is_ascii_digit() || c == '.')
+        && exponent.bytes().all(|b| b.is_ascii_digit());
+    text.replacen('D', "E", 1).parse().ok().filter(|_| fits)
+}
+
+/// `(0.64)` as bookkeepers write it, and `640-` as business programs do.
+fn negative(text: &str, decimal: Decimal) -> Option<f64> {
+    let in_brackets = || text.strip_prefix('(')?.strip_suffix(')');
+    let size = text.strip_suffix('-').or_else(in_brackets)?;
+    let plain = size.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','))
+        && size.ends_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
+    match parse(size.as_bytes(), decimal) {
+        Cell::Number(value) if plain => Some(-value),
+        _ => None,
+    }
 }
 
 /// Digits in groups of three with points between: `1.250`, never `0.250`.
@@ -199,7 +226,9 @@ pub fn has_groups(cell: &[u8]) -> bool {
 }
 
 pub fn is_blank(text: &str) -> bool {
-    text.len() <= 16 && BLANKS.iter().any(|blank| text.eq_ignore_ascii_case(blank))
+    // A number too wide for its field, in columns set in line.
+    let overflown = text.len() > 1 && text.bytes().all(|b| b == b'*');
+    overflown || text.len() <= 16 && BLANKS.iter().any(|blank| text.eq_ignore_ascii_case(blank))
 }
 
 /// `12,5` and nothing else.
@@ -285,6 +314,12 @@ mod tests {
             ("−3", Point, -3.0),
             ("- 0.12", Point, -0.12),
             ("+ 3,5", Comma, 3.5),
+            ("(0.64)", Point, -0.64),
+            ("0.78500D+03", Point, 785.0),
+            ("-.5D-1", Point, -0.05),
+            ("(1.250,5)", Comma, -1250.5),
+            ("652-", Point, -652.0),
+            ("0,03-", Comma, -0.03),
         ];
         for (text, decimal, value) in rows {
             assert_eq!(parse(text.as_bytes(), decimal), Cell::Number(value), "{text}");
@@ -293,8 +328,10 @@ mod tests {
 
     #[test]
     fn no_reading_is_never_a_zero() {
-        for text in ["", "  ", "-", "--", "NaN", "NA", "N/A", "null", "#N/A", "inf", "1.#QNAN", "—"]
-        {
+        for text in [
+            "", "  ", "-", "--", "NaN", "NA", "N/A", "null", "#N/A", "inf", "1.#QNAN", "—",
+            "******",
+        ] {
             assert_eq!(parse(text.as_bytes(), Point), Cell::Blank, "{text}");
         }
     }
@@ -303,7 +340,19 @@ mod tests {
     fn a_unit_behind_the_number_is_read_and_other_text_is_not() {
         let Cell::Measured(value, unit) = parse(b"45 km/h", Point) else { panic!("45 km/h") };
         assert_eq!((value, unit.symbol), (45.0, "km/h"));
-        for text in ["gps", "12 monkeys", "1,23", "1.2.3", "0x1F", "12,34,5"] {
+        for text in [
+            "gps",
+            "12 monkeys",
+            "1,23",
+            "1.2.3",
+            "0x1F",
+            "12,34,5",
+            "(-3)",
+            "-3-",
+            "(x)",
+            "12 (3)",
+            "()",
+        ] {
             assert_eq!(parse(text.as_bytes(), Point), Cell::Text, "{text}");
         }
     }

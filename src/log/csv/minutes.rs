@@ -2,13 +2,14 @@
 //!
 //! In: the cells of a clock, and the speeds beside them. Out: whether its two numbers are
 //! hours and minutes (else they are minutes and seconds), and whether the seconds of a
-//! clock only step once a minute under a car that was logged faster. Such a clock is
+//! clock only step once a minute, or nearly as rarely, under a car that was logged faster. Such a clock is
 //! refused: where within the minute a record lies would be made up, and with it every
 //! time that is measured. A spreadsheet shows a clock so, and saves what it shows.
 
 use super::header::Heading;
 use super::table::{Column, Table};
 use crate::log::clock::DAY_S;
+use crate::log::infer::rounded;
 use crate::log::{LogError, roles, swapped};
 use crate::unit::{MPS_PER_KMH, Quantity};
 
@@ -22,9 +23,10 @@ const MOST_IN_A_SECOND_MPS: f64 = 10.0;
 const MOVED_MPS: f64 = 3.0;
 /// One stamp in so many with more motion than that is no fault of a reading.
 const ONE_IN: usize = 10;
-/// Of a clock that steps once a minute: slower records are no log to time anything in.
-const RECORDS_A_MINUTE: usize = 30;
-const SLOW_STEP_S: f64 = 30.0;
+/// Of a clock that steps so rarely: slower records are no log to time anything in. A
+/// spreadsheet that shows days with four decimals steps by 8.64 s.
+const RECORDS_A_STEP: usize = 15;
+const SLOW_STEP_S: f64 = 5.0;
 
 /// Whether the two numbers of a clock are hours and minutes. Behind a date they are;
 /// else by how many records share a stamp, and by what the car would have done.
@@ -91,16 +93,21 @@ impl Runs {
     }
 }
 
-/// Whether seconds step once a minute or slower while records were written faster.
-pub fn steps_by_minutes(seconds: &[f64]) -> bool {
+/// By how much seconds step, where that is so rare that many records share a step.
+pub fn slow_step_s(seconds: &[f64]) -> Option<f64> {
     let on = seconds.windows(2).filter(|pair| pair[1] > pair[0]).count();
-    swapped::usual_step(seconds).is_some_and(|step| step >= SLOW_STEP_S)
-        && seconds.len() >= RECORDS_A_MINUTE * (on + 1)
+    swapped::usual_step(seconds)
+        .filter(|step| on > 1 && *step >= SLOW_STEP_S && seconds.len() >= RECORDS_A_STEP * (on + 1))
 }
 
-pub fn refusal(file: &str, heading: &Heading, at: usize) -> LogError {
+pub fn refusal(file: &str, heading: &Heading, at: usize, step_s: f64) -> LogError {
+    let how = if (step_s - 60.0).abs() < 1e-6 {
+        "once a minute".to_owned()
+    } else {
+        format!("every {} s", rounded(step_s, 3))
+    };
     let what = format!(
-        "\"{}\" steps once a minute while many records share a step: its seconds are not in the file.",
+        "\"{}\" steps {how} while many records share a step: its seconds are not in the file.",
         heading.name
     );
     let remedy = "Save the table again with the whole clock in that column (in a spreadsheet: format it \

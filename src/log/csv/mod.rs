@@ -26,6 +26,7 @@ mod hands;
 mod header;
 mod holes;
 mod kinds;
+mod led;
 mod left_out;
 mod lines;
 mod long;
@@ -39,13 +40,16 @@ mod quoted;
 mod read;
 mod records;
 mod refusals;
+mod remade;
 mod report;
 mod room;
 mod scale;
 mod slid;
 mod sniff;
+mod sources;
 mod split;
 mod spread;
+mod steps;
 mod table;
 mod time;
 mod turns;
@@ -60,6 +64,7 @@ use self::escapes::Escapes;
 use self::header::Heading;
 use self::records::Records;
 use self::refusals::no_times;
+use self::remade::{must_be, remade};
 use self::room::Room;
 use self::sniff::Shape;
 use self::spread::Spread;
@@ -199,7 +204,11 @@ impl Reader {
         }
         let text = String::from_utf8_lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
-            Err(error) => Stage::Refused { error, is_remade: remade(&text).is_some() },
+            Err(error) => Stage::Refused { error, is_remade: !remade(&text).is_empty() },
+            Ok(shape) if must_be(&text) => {
+                let error = refusals::lines_led(&self.file, shape.data_line + self.lines_before);
+                Stage::Refused { error, is_remade: true }
+            }
             Ok(shape) => match room::of(&shape, text.as_bytes(), self.size) {
                 Some(room) if !room.is_enough() => {
                     Stage::Refused { error: room.refusal(&self.file), is_remade: false }
@@ -255,21 +264,6 @@ impl Reader {
             Stage::Head(_) => Err(no_times(&self.file)),
         }
     }
-}
-
-/// A text that is no table, made into one: cells parted by blanks, or lines quoted as one
-/// cell. What is said of it comes with it.
-fn remade(text: &str) -> Option<(String, Option<Problem>)> {
-    let tabbed = || Some((blanks::to_tabs(text)?, None));
-    let unwrapped = || {
-        let unwrapped = quoted::unwrapped(text)?;
-        let text =
-            "Every line stands in quotation marks, as one cell; what they quote was read as \
-                    the table."
-                .to_owned();
-        Some((unwrapped, Some(Problem { code: "lines_quoted", text })))
-    };
-    tabbed().or_else(unwrapped)
 }
 
 /// Numbers that are summed in one call: one long call would stay with the engine's first
@@ -396,7 +390,9 @@ impl Read {
                 clock
             }
         };
-        if let Some(error) = report::scales(file, &table, &clock.used) {
+        let refused = report::scales(file, &table, &clock.used)
+            .or_else(|| sources::refusal(file, &shape, &headings, &clock.used));
+        if let Some(error) = refused {
             return Err(error);
         }
         for &record in &slid {

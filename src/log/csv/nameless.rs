@@ -1,8 +1,8 @@
-//! Records that begin with a cell more than the header names.
+//! Records of a cell more than the header names.
 //!
-//! In: the header and some records of one cell more. Out: what the first cell is to be
-//! called, so that every name then holds for the cell to its right; `None` where nothing
-//! shows that the first cell is the one without a name.
+//! In: the header and some records of one cell more. Out: what the cell without a name is
+//! to be called, so that every name behind it then holds for the cell to its right; `None`
+//! where nothing shows which cell that is.
 
 use super::header::is_clock;
 use crate::log::clock;
@@ -50,4 +50,24 @@ fn is_date(header: &[String], sample: &[Vec<String>]) -> bool {
     header.first().is_some_and(|name| is_clock(name))
         && sample.len() > 2
         && sample.iter().all(|row| row.len() == header.len() + 1 && date(row) && time(row))
+}
+
+/// Where the parts of a second stand that a comma, which parts the cells as well, took off
+/// their clock, and what they are called: `12:00:00,123` is two cells then.
+pub fn parts(sample: &[Vec<String>], width: usize) -> Option<(usize, &'static str)> {
+    let cells =
+        |at: usize| sample.iter().map(move |row| row.get(at).map_or("", |cell| cell.trim()));
+    let is_whole = |cell: &str| {
+        clock::parse(cell.as_bytes()).and_then(|stamp| stamp.time).is_some_and(|t| t.decimals == 0)
+    };
+    let digits = |at: usize| {
+        let length = cells(at).next()?.len();
+        let alike = |cell: &str| cell.len() == length && cell.bytes().all(|b| b.is_ascii_digit());
+        cells(at).all(alike).then_some(length)
+    };
+    (1..width).filter(|&at| cells(at - 1).all(is_whole)).find_map(|at| match digits(at)? {
+        3 => Some((at, "ms")),
+        6 => Some((at, "µs")),
+        _ => None,
+    })
 }

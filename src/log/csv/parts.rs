@@ -1,5 +1,5 @@
 //! Clocks in parts: fractions of a second in a column of their own, hours, minutes and
-//! seconds run together in one number, frames of a film behind the seconds.
+//! seconds run together in one number, counts or frames of a film behind the seconds.
 //!
 //! In: columns as read. Out: seconds. Only what cannot be a plain count of seconds is
 //! taken apart: a number that goes from 59 to 100, a fraction that ends at 24.
@@ -7,7 +7,7 @@
 use super::header::Heading;
 use super::table::{Column, Table};
 use super::time::over_records;
-use crate::log::clock::{DAY_S, Stamp};
+use crate::log::clock::{DAY_S, Stamp, WrittenTime};
 use crate::log::swapped::usual_step;
 
 const PARTS: [(&str, f64); 4] = [
@@ -87,6 +87,39 @@ fn time_of_day(number: f64) -> Option<f64> {
     let fits = (0.0..24.0).contains(&hours) && minutes < 60.0 && seconds < 60.0;
     fits.then_some(hours * 3600.0 + minutes * 60.0 + seconds)
 }
+
+/// Thousandths or millionths of a second that were counted and not padded, `9.8` for
+/// 9.008: what has to be added to every stamp's seconds. `None` where the digits can be
+/// decimals: time steps back by these and does not by counts.
+pub fn unpadded(stamps: &[Stamp]) -> Option<Vec<f64>> {
+    let times = || stamps.iter().filter_map(|stamp| stamp.time);
+    let most = times().map(|time| time.decimals).max().filter(|most| matches!(most, 3 | 6))?;
+    let fraction = |time: &WrittenTime| time.seconds.fract();
+    // A count has no zero in front of it.
+    let could_be_count =
+        |time: WrittenTime| time.decimals <= 1 || (fraction(&time) * 10.0 + 1e-6).floor() >= 1.0;
+    if times().all(|time| time.decimals == most) || !times().all(could_be_count) {
+        return None;
+    }
+    let added = |stamp: &Stamp| {
+        let time = stamp.time.filter(|time| time.decimals > 0);
+        time.map_or(0.0, |time| {
+            let short = 10f64.powi(i32::from(time.decimals) - i32::from(most));
+            fraction(&time) * (short - 1.0)
+        })
+    };
+    let added: Vec<f64> = stamps.iter().map(added).collect();
+    let back = |added: &[f64]| {
+        let at = |(stamp, added): (&Stamp, &f64)| Some(stamp.time?.seconds + added);
+        let times: Vec<f64> = stamps.iter().zip(added).filter_map(at).collect();
+        times.windows(2).filter(|pair| pair[1] < pair[0]).count()
+    };
+    let (as_decimals, as_counts) = (back(&vec![0.0; added.len()]), back(&added));
+    (as_decimals > 1 && as_counts * FEWER_BACK <= as_decimals).then_some(added)
+}
+
+/// A clock may step back for other reasons: it is set, or it is midnight.
+const FEWER_BACK: usize = 2;
 
 /// Frames of a film a second, where hundredths are none: `13:37:12:24` and then `:13:00`.
 pub fn frames(stamps: &[Stamp]) -> Option<f64> {

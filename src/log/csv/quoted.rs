@@ -27,6 +27,15 @@ pub fn unwrapped(text: &str) -> Option<String> {
     Some(unwrapped)
 }
 
+/// A text with the quotation marks of a word processor, with those of RFC 4180 in their
+/// place; `None` where there are none.
+pub fn with_plain_marks(text: &str) -> Option<String> {
+    let is_typeset = |c: char| matches!(c, '„' | '“' | '”' | '«' | '»');
+    let head = text.lines().filter(|line| !line.trim().is_empty()).take(HEAD_LINES_LIMIT);
+    let quoted = head.clone().filter(|line| line.contains(is_typeset)).count();
+    (quoted > 1 && quoted * 2 > head.count()).then(|| text.replace(is_typeset, "\""))
+}
+
 /// What one pair of marks around all of a line quotes, if that holds more cells than one.
 fn inside(line: &str) -> Option<Cow<'_, str>> {
     let quoted = line.trim_start().trim_end_matches(EMPTY);

@@ -1,6 +1,7 @@
 //! Why a text cannot be read as a table, in words: where, and what to do.
 
-use super::header::Heading;
+use super::counter;
+use super::header::{Heading, is_time};
 use super::table::{Column, Table};
 use super::time::Clock;
 use crate::log::LogError;
@@ -31,6 +32,39 @@ pub fn several_kinds(file: &str, lines: &str, tags: &[&str]) -> LogError {
             tags.join(", ")
         ),
         "Save the records of each kind as a file of their own, and open these together.",
+    )
+}
+
+pub fn lines_led(file: &str, line: u64) -> LogError {
+    LogError::at(
+        file,
+        format!("line {line}"),
+        "something that is no cell stands before every line, and no table is behind it.",
+        "Save the lines without it, and open them again.",
+    )
+}
+
+/// A program that prints tables as wide as its window goes on below with further columns.
+pub fn folded(file: &str, line: u64) -> LogError {
+    LogError::at(
+        file,
+        format!("line {line}"),
+        "the names end in \"\\\": the table was folded, and its further columns stand below the first.",
+        "Save the table as CSV instead of printing it, and open that.",
+    )
+}
+
+/// Records of several sources that take turns: two cars, two devices.
+pub fn several_sources(file: &str, name: &str, sources: &[&str]) -> LogError {
+    let sources: Vec<String> = sources.iter().map(|s| format!("\"{}\"", shown(s))).collect();
+    LogError::at(
+        file,
+        format!("column \"{}\"", shown(name)),
+        format!(
+            "every time stands there once for each of {}: the records of several sources are mixed.",
+            sources.join(", ")
+        ),
+        "Save the records of each as a file of their own, and open these together.",
     )
 }
 
@@ -100,5 +134,39 @@ pub fn no_times(file: &str) -> LogError {
         "time column",
         "no record has a time that can be read.",
         "Check the time column and save the log again.",
+    )
+}
+
+/// No column is a rising time.
+pub fn no_clock(file: &str, table: &Table, headings: &[Heading]) -> LogError {
+    if let [line] = table.lines[..] {
+        let what = "there is only one record; a drive needs at least two.";
+        return LogError::at(file, format!("line {line}"), what, "Open a longer log.");
+    }
+    if let Some(at) = headings.iter().position(|heading| is_time(&heading.words)) {
+        let name = &headings[at].name;
+        let what = match table.columns.get(at).is_some_and(|column| !column.value.is_empty()) {
+            true => format!("\"{name}\" does not rise from record to record."),
+            false => format!("\"{name}\" holds no time that can be read."),
+        };
+        let remedy = "Log a running time with every record, and open the new log.";
+        return LogError::at(file, format!("column {}", at + 1), what, remedy);
+    }
+    let names: Vec<&str> = headings.iter().take(6).map(|heading| heading.name.as_str()).collect();
+    LogError::at(
+        file,
+        "header",
+        format!("no column is a rising time (columns: {}).", names.join(", ")),
+        match counter::named(headings) {
+            Some(name) => format!(
+                "\"{name}\" only counts: write above the table how often records were logged, as in \
+                 \"Sample rate: 50 Hz\", or log the time, and open it again."
+            ),
+            None => {
+                "Log the time with every record, or name its column \"time\" with its unit, and \
+                     open it again."
+                    .to_owned()
+            }
+        },
     )
 }

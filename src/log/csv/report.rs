@@ -45,18 +45,40 @@ pub fn scales(file: &str, table: &Table, clock: &[usize]) -> Option<LogError> {
     ];
     let is_scale =
         |text: &str| WORDS.contains(&text.trim_matches([':', ' ']).to_lowercase().as_str());
-    let columns = clock.iter().filter_map(|&at| table.columns.get(at));
-    let column =
-        columns.into_iter().find(|column| column.texts.iter().any(|text| is_scale(text)))?;
+    let is_label = |text: &&String| is_scale(text);
+    let said = table.columns.iter().filter(|column| column.text_count <= column.texts.len() as u64);
+    let labelled = said.into_iter().find_map(|column| {
+        Some((column.first_text_line, column.texts.iter().find(is_label)?.as_str()))
+    });
+    let (line, what) = match labelled {
+        Some((line, text)) => (line, format!("a row says \"{text}\" for the columns")),
+        None if begins_with_scales(table, clock) => (
+            u64::from(*table.lines.first()?),
+            "the first two records are factors and offsets of the columns".to_owned(),
+        ),
+        None => return None,
+    };
     Some(LogError::at(
         file,
-        format!("line {}", column.first_text_line),
-        format!(
-            "a row says \"{}\" for the columns: what is below are raw counts.",
-            column.texts[0]
-        ),
+        format!("line {line}"),
+        format!("{what}: what is below are raw counts."),
         "Export the log in physical values, with the factors and offsets applied.",
     ))
+}
+
+/// A factor of 1 and an offset of 0 in the column of the clock, which begins behind them;
+/// no factor is 0.
+fn begins_with_scales(table: &Table, clock: &[usize]) -> bool {
+    let [at] = *clock else { return false };
+    let dense = |column: &&Column| column.record.is_none() && column.stamps.is_empty();
+    let times = table.columns.get(at).filter(dense).map(|column| column.value.as_slice());
+    let Some([1.0, 0.0, begin, next, ..]) = times else { return false };
+    let factors: Vec<f64> =
+        table.columns.iter().filter(dense).filter_map(|c| c.value.first().copied()).collect();
+    next > begin
+        && factors.len() > 2
+        && factors.iter().all(|factor| *factor != 0.0)
+        && factors.iter().any(|factor| factor.fract() != 0.0)
 }
 
 /// Columns in which some cells have decimal commas and others points.
@@ -129,7 +151,17 @@ pub fn oddities(
         let text = format!("Line {line}, the last, was cut short and was left out.");
         problems.push(Problem { code: "cut_short", text });
     }
-    if shape.header_line.is_none() {
+    if let Some(line) = shape.header_line {
+        let nameless = shape.header.iter().rev().take_while(|name| name.is_empty()).count();
+        let columns = table.columns.iter().rev().take(nameless);
+        let filled = columns.filter(|column| !column.value.is_empty()).count();
+        let text = format!(
+            "The records have {} more than line {line} has names; what is furthest right was taken to be \
+             what has none. Were it another, names would stand over their neighbours.",
+            if filled == 1 { "one cell".to_owned() } else { format!("{filled} cells") }
+        );
+        problems.extend((filled > 0).then_some(Problem { code: "name_missing", text }));
+    } else {
         let text =
             "No line names the columns; they are numbered. Give each its role by hand.".to_owned();
         problems.push(Problem { code: "header_missing", text });

@@ -8,7 +8,9 @@
 //! the first record in which most cells are names.
 
 use super::cells::{self, Cell, Decimal};
-use super::refusals::{commas_unquoted, line_too_long, name_torn, several_kinds, too_many_columns};
+use super::refusals::{
+    commas_unquoted, folded, line_too_long, name_torn, several_kinds, too_many_columns,
+};
 use super::split::{DELIMITERS, split};
 use super::{above, nameless};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
@@ -291,6 +293,11 @@ impl Candidate {
         {
             return Err(commas_unquoted(file, lines[at].number, header.len(), self.width));
         }
+        if let Some(at) =
+            names_row.filter(|_| header.last().is_some_and(|name| name.trim() == "\\"))
+        {
+            return Err(folded(file, lines[at].number));
+        }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
         let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
         let above = names_row.and_then(|at| at.checked_sub(1)).filter(|at| {
@@ -306,6 +313,14 @@ impl Candidate {
             header.insert(0, name.to_owned());
             if units.len() + 1 == self.width {
                 units.insert(0, String::new());
+            }
+        }
+        if header.len() + 1 == self.width
+            && let Some((at, name)) = nameless::parts(&sample, self.width)
+        {
+            header.insert(at, name.to_owned());
+            if units.len() + 1 == self.width {
+                units.insert(at, String::new());
             }
         }
         Ok(Shape {

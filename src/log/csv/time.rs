@@ -13,7 +13,9 @@ use super::header::{Heading, is_time};
 use super::minutes;
 use super::pace::Pace;
 use super::parts;
-use super::scale::Scale;
+use super::refusals;
+use super::scale::{self, Scale};
+use super::steps;
 use super::table::{Column, Table};
 use super::turns::turned_over;
 use crate::log::clock::{DAY_S, DateOrder, WrittenDate};
@@ -68,12 +70,13 @@ pub fn find(
     candidates.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
     let unix = candidates.iter().find(|candidate| candidate.has_unix);
     let Some(best) = candidates.first() else {
-        let counted = pace.and_then(|pace| counter::clock(table, headings, pace));
-        return counted.ok_or_else(|| no_clock(file, table, headings));
+        let counted = || pace.and_then(|pace| counter::clock(table, headings, pace));
+        let found = steps::clock(table, headings).or_else(counted);
+        return found.ok_or_else(|| refusals::no_clock(file, table, headings));
     };
-    if minutes::steps_by_minutes(&best.seconds) {
+    if let Some(step_s) = minutes::slow_step_s(&best.seconds) {
         let at = best.columns.last().copied().unwrap_or(0);
-        return Err(minutes::refusal(file, &headings[at], at));
+        return Err(minutes::refusal(file, &headings[at], at, step_s));
     }
     let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
     let unix_base_s = match (unix.and_then(first), first(best)) {
@@ -127,7 +130,8 @@ fn candidates(
     let mut beside: Vec<usize> = Vec::new();
     for (index, (column, heading)) in table.columns.iter().zip(headings).enumerate() {
         let candidate = if column.stamps.is_empty() {
-            let counts = counts_time(heading);
+            let is_step = steps::is_named(&heading.words) && !steps::is_running(&column.value);
+            let counts = counts_time(heading) && !is_step || scale::is_absolute(&column.value);
             let first_of_nameless = !named && index == 0;
             (counts || first_of_nameless)
                 .then(|| numbers(column, heading, index, records, pace))
@@ -139,6 +143,7 @@ fn candidates(
             let has_date = date.is_some() || column.stamps.iter().any(|stamp| stamp.date.is_some());
             let column = &with_hours(table, headings, column, has_date);
             let mut candidate = stamps(column, heading, index, date, records);
+            candidate.in_counts(column);
             candidate.in_frames(column);
             Some(candidate)
         };
@@ -204,6 +209,18 @@ impl Candidate {
             guessed: None,
             named: true,
         }
+    }
+
+    /// Thousandths without zeros in front are no decimals: `9.8` is 9.008.
+    fn in_counts(&mut self, column: &Column) {
+        let Some(added) = parts::unpadded(&column.stamps) else { return };
+        for (at, added) in added.iter().enumerate() {
+            if let Some(seconds) = self.seconds.get_mut(column.record_of(at)) {
+                *seconds += added;
+            }
+        }
+        self.distinct = distinct(&self.seconds);
+        self.how = format!("{}, its parts of a second counted without zeros in front", self.how);
     }
 
     /// Frames of a film behind the seconds are no hundredths.
@@ -437,37 +454,4 @@ impl Unwrap {
         self.last = Some(time);
         time + self.added
     }
-}
-
-fn no_clock(file: &str, table: &Table, headings: &[Heading]) -> LogError {
-    if let [line] = table.lines[..] {
-        let what = "there is only one record; a drive needs at least two.";
-        return LogError::at(file, format!("line {line}"), what, "Open a longer log.");
-    }
-    if let Some(at) = headings.iter().position(|heading| is_time(&heading.words)) {
-        let name = &headings[at].name;
-        let what = match table.columns.get(at).is_some_and(|column| !column.value.is_empty()) {
-            true => format!("\"{name}\" does not rise from record to record."),
-            false => format!("\"{name}\" holds no time that can be read."),
-        };
-        let remedy = "Log a running time with every record, and open the new log.";
-        return LogError::at(file, format!("column {}", at + 1), what, remedy);
-    }
-    let names: Vec<&str> = headings.iter().take(6).map(|heading| heading.name.as_str()).collect();
-    LogError::at(
-        file,
-        "header",
-        format!("no column is a rising time (columns: {}).", names.join(", ")),
-        match counter::named(headings) {
-            Some(name) => format!(
-                "\"{name}\" only counts: write above the table how often records were logged, as in \
-                 \"Sample rate: 50 Hz\", or log the time, and open it again."
-            ),
-            None => {
-                "Log the time with every record, or name its column \"time\" with its unit, and \
-                     open it again."
-                    .to_owned()
-            }
-        },
-    )
 }

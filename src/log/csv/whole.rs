@@ -4,7 +4,8 @@
 //! In: all of the text. Out: a [`Log`]. A further table is read with its own times and
 //! laid beside the first; where it cannot be, it is named, with the reason.
 
-use super::{Known, Reader, Told, further, remade};
+use super::remade::remade;
+use super::{Known, Reader, Told, further};
 use crate::log::assemble::{self, Parts};
 use crate::log::fresh::Repeated;
 use crate::log::limits::TABLES_LIMIT;
@@ -61,6 +62,14 @@ impl Part {
 /// [`LogError`] when its first table is none, or has no time.
 pub fn read(file: &str, text: &str, encoding: &str, repeated: Repeated) -> Result<Log, LogError> {
     let mut first = part(file, text, 0, encoding, repeated)?;
+    if let Some(turned) = names_last(&first, text)
+        && let Ok(mut named) = part(file, &turned, 0, encoding, repeated)
+    {
+        let text =
+            "The names stand in the last line, below all records; they were read from there.";
+        named.problems.push(Problem { code: "header_last", text: text.to_owned() });
+        return named.log(file);
+    }
     let (mut rest, mut lines_before, mut tables) = (text, 0, 1);
     while let Some((line, names)) = first.next.take() {
         rest = from_line(rest, line - lines_before);
@@ -98,15 +107,30 @@ fn part(
             Told::Read(read) => return read.part(file, encoding, Some(text), repeated),
             Told::Kinds(kinds) => known.kinds = Some(kinds),
             Told::Remade(error) => {
-                let (remade, said) = remade(text).ok_or_else(|| error.clone())?;
-                let part = part(file, &remade, lines_before, encoding, repeated);
-                return part.map_err(|_| error).map(|mut part| {
-                    part.problems.splice(0..0, said);
-                    part
-                });
+                let mut why = None;
+                for (remade, said) in remade(text) {
+                    match part(file, &remade, lines_before, encoding, repeated) {
+                        Ok(mut part) => {
+                            part.problems.splice(0..0, said);
+                            return Ok(part);
+                        }
+                        Err(error) => why = why.or(Some(error)),
+                    }
+                }
+                return Err(why.unwrap_or(error));
             }
         }
     }
+}
+
+/// The text with its last line first, where that names the columns of a table without
+/// names: a script that wrote them when it closed the file.
+fn names_last(part: &Part, text: &str) -> Option<String> {
+    let (line, _) = part.next.as_ref()?;
+    let is_nameless = part.problems.iter().any(|problem| problem.code == "header_missing");
+    let last = from_line(text, *line).trim();
+    let records = text.trim_end().strip_suffix(last)?;
+    (is_nameless && !last.contains('\n')).then(|| format!("{last}\n{records}"))
 }
 
 /// The text from a line on, the first being 1.

@@ -101,7 +101,7 @@ fn any(name: &Words, refused: &'static str) -> bool {
 }
 
 /// Abbreviations that say temperature by themselves.
-const HEAT_NAMES: &str = "iat|iats|ect|clt|cts|act|mat|aat|oat|cact|tmap|ait|maft|tcharge|tboost|=tll|=tllk|=tladeluft|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|=tans|=tansaug|=tintake";
+const HEAT_NAMES: &str = "iat|iats|ect|clt|cts|act|mat|aat|oat|cact|tmap|ait|maft|tcharge|tboost|=tll|=llt|=tllk|=tladeluft|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|=tans|=tansaug|=tintake";
 
 fn said_heat(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
     // "Coolant" alone is its temperature; its level, flow or pump are not.

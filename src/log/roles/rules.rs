@@ -78,7 +78,7 @@ pub const RULES: &[Rule] = &[
     (Role::Longitude, LONGITUDE, concat!(not_degrees!(), "longitudinal|aceleracion|acceleration")),
     (
         Role::Altitude,
-        "altitude|=alt|elevation|=ele|=elev|=hohe|hoehe|hohemeter|altitud|altitudine|hoogte|標高|高度|=height",
+        "altitude|=alt|elevation|=ele|=elev|=hohe|hoehe|hohemeter|altitud|altitudine|hoogte|標高|高度|=height|=hmsl",
         "density|oil|geoid|undulation|separation|ride|=susp|=body|fahrhohe|bodenfreiheit",
     ),
     (
@@ -97,6 +97,7 @@ pub const RULES: &[Rule] = &[
         "gps|gnss|satellit|=sat|=sog|doppler|overground|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|車速|车速|=kmh|=mph|=knots",
         NOT_OVER_GROUND,
     ),
+    (Role::SatelliteSpeed, "=gspeed|=sog", NOT_OVER_GROUND),
     (
         Role::BarometricPressure,
         "baro|barometer|barometric|atmospheric|atmosphere|luftdruck|umgebungsdruck|aussendruck|ambientpress|ambientairpress|ambientpressure|atmospherique|barometrique|atmosferica|barometrica|大気圧|=bap|=baro|=patm|ambientabs|atmosphar|atmosferisch|luchtdruk|omgevingsdruk|lufttryck|=pumgebung|=pumg|=pamb|=pambient|=airpressure",
@@ -119,7 +120,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::Throttle,
-        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|dkwinkel|=wdk|=wdkba|=alphadk|etcpos|butterfly|vlinderklep|дроссел|przepustnic|skrtic|fojtoszelep|스로틀",
+        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|=dkw|dkwinkel|gasspjall|=wdk|=wdkba|=alphadk|etcpos|butterfly|vlinderklep|дроссел|przepustnic|skrtic|fojtoszelep|스로틀",
         "idle|cruise|=hand|leerlauf|ralenti|tempomat|temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
     ),
     (
@@ -149,6 +150,8 @@ pub const RULES: &[Rule] = &[
         "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|=pman|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力",
         MORE_THAN_PRESSURE,
     ),
+    // DIN 1304 symbols: p with what it is of.
+    (Role::ManifoldPressure, "=p =ll|=lade|=boost|=saug", MORE_THAN_PRESSURE),
     (
         Role::ManifoldPressure,
         "manifold|charge|intake|inlet|吸気管|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
@@ -200,12 +203,12 @@ pub const HEAT_RULES: &[Rule] = &[
     (Role::ChargeAir, "throttlebody air", ""),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|airedecarga|airecarga|ardecarga|aredecarga",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=llt|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|airedecarga|airecarga|ardecarga|aredecarga",
         "=core",
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수",
+        "coolant|=ect|=clt|=cts|kuhlmittel|khlmittel|khlwasser|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수",
         "charge|intercooler|aftercooler|radiatorout|kuhleraustritt",
     ),
     (
@@ -225,7 +228,7 @@ pub const BY_UNIT: &[(Quantity, Role, &str)] = &[
     (
         Quantity::EngineSpeed,
         Role::EngineSpeed,
-        "=engine|=eng|=motor|=moteur|=motore|=crankshaft|=crank|=tacho",
+        "=engine|=eng|=motor|=moteur|=motore|=crankshaft|=crank|=tacho|=speed|=spd",
     ),
     (Quantity::Speed, Role::VehicleSpeed, "=tempo|=tacho"),
     // Also the pulse a second of a receiver.

@@ -46,7 +46,7 @@ pub const NOT_ITS_SPEED: &str = concat!(
     "angular|yaw|steer|lenk|gier|lacet|guinada|imbardata|ヨー|",
     "piston|kolben|damper|dampfer|amortig|ammortizz|suspension|=rail|belt|riemen|courroie|cinghia|sound|schall|wiper|wischer|",
     "roue|rueda|ruota|=wiel|wielsnelheid|車輪|=rad|=wheel|front|",
-    "engagee|enclenchee|source|event|sensor2|=ratio"
+    "engagee|enclenchee|source|event|sensor2|=ratio|vcore|=core|=cpu|=gpu|=vcc|=vref"
 );
 
 /// Things that turn beside the engine.

@@ -1,0 +1,144 @@
+//! Tables that hold more, or less, than one drive in plain units: counts of a converter,
+//! two cars, folded columns, clocks that step too rarely; and channels that are not what
+//! they are called.
+
+use pullmark::log::{Log, Role, read};
+
+fn error(text: &str) -> String {
+    match read("a.csv", text.as_bytes()) {
+        Err(error) => error.to_string(),
+        Ok(log) => panic!("read: {:?} {:?}", log.problems, log.channels.len()),
+    }
+}
+
+fn rows(count: usize, row: impl Fn(usize) -> String) -> String {
+    (0..count).map(row).collect()
+}
+
+fn opened(text: &str) -> Log {
+    read("a.csv", text.as_bytes()).unwrap_or_else(|error| panic!("{error}"))
+}
+
+#[test]
+fn rows_of_factors_and_offsets_mean_raw_counts() {
+    let records = rows(20, |n| format!("{:.1},{},{}\n", n as f64 / 10.0, 3600 + n, n));
+    let bare = format!("Time [s],RPM,Speed [km/h]\n1,0.25,0.01\n0,0,0\n{records}");
+    let wanted = "what is below are raw counts. Export the log in physical values, with the factors and \
+                  offsets applied.";
+    assert_eq!(
+        error(&bare),
+        format!(
+            "a.csv, line 2: the first two records are factors and offsets of the columns: {wanted}"
+        )
+    );
+    let records = rows(20, |n| format!("{n},{:.1},{},{}\n", n as f64 / 10.0, 3600 + n, n));
+    let labelled = format!(
+        "Channel,Time,RPM,Speed\nUnit,s,rpm,km/h\nFactor,1,0.25,0.01\nOffset,0,0,0\n{records}"
+    );
+    assert_eq!(
+        error(&labelled),
+        format!("a.csv, line 3: a row says \"Factor\" for the columns: {wanted}")
+    );
+    // A drive whose first records are at 1 s and 0 s has no factor of 0 beside them.
+    let drive = rows(30, |n| format!("{},{},{}\n", 2 + n, 900 + n, n));
+    opened(&format!("Time [s],RPM,Speed [km/h]\n1,901,0\n0,900,0\n{drive}"));
+}
+
+#[test]
+fn two_cars_in_one_table_are_not_one_drive() {
+    let cars = rows(60, |n| {
+        let (car, t) = (["A", "B"][n % 2], (n / 2) as f64 / 5.0);
+        format!("{car},{t:.1},{},{}\n", 900 + n, (n % 2) * 50)
+    });
+    assert_eq!(
+        error(&format!("car,time_s,rpm,speed_kmh\n{cars}")),
+        "a.csv, column \"car\": every time stands there once for each of \"A\", \"B\": the records of several \
+         sources are mixed. Save the records of each as a file of their own, and open these together."
+    );
+    // A word that changes with the drive, and not with every record, parts nothing.
+    let modes = rows(60, |n| {
+        format!("{},{:.1},{},{}\n", ["eco", "sport"][n / 30], n as f64 / 5.0, 900 + n, n)
+    });
+    assert_eq!(opened(&format!("mode,time_s,rpm,speed_kmh\n{modes}")).rows, 60);
+}
+
+#[test]
+fn a_folded_table_is_refused() {
+    let first = rows(20, |n| format!("{n}  {:.1}  {}\n", n as f64 / 5.0, 900 + n));
+    let second = rows(20, |n| format!("{n}  {n}  30.5\n"));
+    let text = format!("   time_s   rpm  \\\n{first}\n   speed_kmh   iat_c\n{second}");
+    assert_eq!(
+        error(&text),
+        "a.csv, line 1: the names end in \"\\\": the table was folded, and its further columns stand below the \
+         first. Save the table as CSV instead of printing it, and open that."
+    );
+}
+
+#[test]
+fn a_clock_that_steps_every_few_seconds_is_refused() {
+    // Days with four decimals, as a spreadsheet shows them: 8.64 s.
+    let days = rows(400, |n| format!("{:.4},{}\n", 45427.5 + n as f64 / 864_000.0, n % 100));
+    assert_eq!(
+        error(&format!("Time,Speed (km/h)\n{days}")),
+        "a.csv, column 1: \"Time\" steps every 8.64 s while many records share a step: its seconds are not in \
+         the file. Save the table again with the whole clock in that column (in a spreadsheet: format it as \
+         hh:mm:ss.000), and open it anew."
+    );
+}
+
+#[test]
+fn a_document_in_rich_text_is_no_log_though_its_lines_are() {
+    let lines = rows(20, |n| format!("{:.1},{}\\par\n", n as f64 / 10.0, n));
+    let text = format!("{{\\rtf1\\ansi\n Time (s),Speed (km/h)\\par\n{lines}}}");
+    assert!(error(&text).starts_with("a.csv, start: this is a document in rich text, not a log."));
+}
+
+#[test]
+fn an_engine_that_never_idles_is_none() {
+    let log = opened(&format!(
+        "Time (s),rpm,Speed (km/h)\n{}",
+        rows(100, |n| format!("{:.1},{},{n}\n", n as f64 / 10.0, 8.0 + n as f64 / 2.0))
+    ));
+    assert!(log.channel(Role::EngineSpeed).is_none());
+    let said = log.problems.iter().find(|problem| problem.code == "role_refused").unwrap();
+    assert_eq!(
+        said.text,
+        "\"rpm\" is named like engine speed, but it reads up to 57.0 rpm, slower than any engine idles; it was \
+         given no role."
+    );
+    // One that stands throughout says nothing of its unit.
+    let stands = opened(&format!("Time (s),rpm\n{}", rows(100, |n| format!("{n},0\n"))));
+    assert!(stands.channel(Role::EngineSpeed).is_some());
+}
+
+#[test]
+fn a_temperature_that_changes_its_unit_on_the_way_is_said() {
+    let log = |jump: fn(f64) -> f64| {
+        let row = |n: usize| {
+            let air = 30.0 + n as f64 / 50.0;
+            let air = if n < 100 { air } else { jump(air) };
+            format!("{:.1},{},{air:.1}\n", n as f64 / 10.0, n % 120)
+        };
+        opened(&format!("Time (s),Speed (km/h),Charge air temp (C)\n{}", rows(200, row)))
+    };
+    let said = |log: &Log| log.problems.iter().find(|p| p.code == "jump").map(|p| p.text.clone());
+    assert_eq!(
+        said(&log(|air| air * 1.8 + 32.0)).unwrap(),
+        "\"Charge air temp\" jumps from 32.0 °C to 89.6 °C at 10.0 s and stays there, as if its unit had changed \
+         between °C and °F: what lies before cannot be compared with what lies behind. The true temperature may \
+         be beyond, or its sensor away."
+    );
+    assert!(said(&log(|air| air + 10.0)).is_none());
+}
+
+#[test]
+fn a_recorder_that_began_anew_is_not_put_before_itself() {
+    // 45 s to 65 s, and then from 0 s to 44.5 s: sorted, half a second is missing.
+    let time = |n: usize| if n < 200 { 45.0 + n as f64 / 10.0 } else { (n - 200) as f64 / 10.0 };
+    let log = opened(&format!(
+        "Time (s),Speed (km/h)\n{}",
+        rows(646, |n| format!("{:.1},{}\n", time(n), n % 150))
+    ));
+    assert!(log.problems.iter().any(|problem| problem.code == "pieces"), "{:?}", log.problems);
+    assert!(!log.problems.iter().any(|problem| problem.code == "clock_unordered"));
+}
