@@ -64,6 +64,9 @@ const CLOCK_SD_S: f64 = 1.0;
 const FOLLOWS_LATE_S: f64 = 60.0;
 const FOLLOWS_EARLY_S: f64 = 1.5;
 const FOLLOWS_SD_S: f64 = 0.5;
+/// Of a clock that counts on: steps that the pause between two files may be longer or
+/// shorter by.
+const COUNTS_ON_STEPS: f64 = 3.0;
 /// What filters of either may add, and no shift tells (common practice, no source).
 const LEAST_SD_S: f64 = 0.03;
 /// No residual counts for more: a wheel that spins must not rule the shift.
@@ -80,12 +83,30 @@ pub fn has_engine(log: &Log) -> bool {
 
 /// Whether the same logger went on in the second file soon after the first one's end.
 pub fn follows(first: &Log, next: &Log) -> Option<Alignment> {
-    let shift_s = next.began_unix_s? - first.began_unix_s?;
+    let same = first.header_key == next.header_key;
+    goes_on(first, next).filter(|_| same)
+}
+
+/// The same, whatever names the second file has for its columns. Where clocks tell no date,
+/// it has to count on from the very record at which the first one ended: two drives each
+/// count from their own beginning.
+pub fn goes_on(first: &Log, next: &Log) -> Option<Alignment> {
+    let dated_s = || Some((next.began_unix_s? - first.began_unix_s?, FOLLOWS_SD_S));
+    let counted_s = || {
+        let shift_s = next.clock_began_s? - first.clock_began_s?;
+        let step_s = first.span_s / first.rows.saturating_sub(1).max(1) as f64;
+        let gap_s = shift_s - first.span_s;
+        let goes_on = (step_s / COUNTS_ON_STEPS..=step_s * COUNTS_ON_STEPS).contains(&gap_s);
+        goes_on.then_some((shift_s, step_s))
+    };
+    let (shift_s, sd_s) = match first.began_unix_s.or(next.began_unix_s) {
+        Some(_) => dated_s()?,
+        None => counted_s()?,
+    };
     let gap_s = shift_s - first.span_s;
-    let same = (first.form, &first.header_key) == (next.form, &next.header_key);
-    (same && (-FOLLOWS_EARLY_S..=FOLLOWS_LATE_S).contains(&gap_s) && shift_s > 0.0).then_some(
-        Alignment { shift_s, sd_s: Some(FOLLOWS_SD_S), agreement: None, by: By::Follows },
-    )
+    let soon = (-FOLLOWS_EARLY_S..=FOLLOWS_LATE_S).contains(&gap_s) && shift_s > 0.0;
+    let alignment = Alignment { shift_s, sd_s: Some(sd_s), agreement: None, by: By::Follows };
+    (first.form == next.form && soon).then_some(alignment)
 }
 
 /// How the second log lies on the first one's clock; `None` where nothing shows one drive.
@@ -355,122 +376,4 @@ fn moved(channel: &Channel, role: Role, shift_s: f64, span_s: f64, from: &str) -
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::log::made::{log, sampled};
-
-    /// Town and pulls: never the same twice.
-    fn driven_mps(t: f64) -> f64 {
-        let pull =
-            |at: f64| (5.0 * (t - at)).clamp(0.0, 32.0) - (4.0 * (t - at - 9.0)).clamp(0.0, 32.0);
-        let town = 6.0 + 5.0 * libm::sin(t / 7.0) * libm::sin(t / 23.0);
-        if t < 60.0 { town * (t / 5.0).min(1.0) } else { pull(70.0) + pull(130.0) + pull(195.0) }
-    }
-
-    fn engine(until_s: f64) -> Log {
-        let spun = |t: f64| driven_mps(t) + if (130.5..132.0).contains(&t) { 6.0 } else { 0.0 };
-        let rounded = |t: f64| (3.6 * 1.012 * spun(t)).round() / 3.6;
-        Log {
-            span_s: until_s,
-            ..log(vec![
-                sampled(Role::VehicleSpeed, 10.0, until_s, rounded),
-                sampled(Role::EngineSpeed, 10.0, until_s, |t| 900.0 + 100.0 * spun(t)),
-            ])
-        }
-    }
-
-    fn receiver(begun_s: f64, hz: f64, until_s: f64) -> Log {
-        let speed = sampled(Role::SatelliteSpeed, hz, until_s, |t| driven_mps(t + begun_s));
-        Log { span_s: until_s, name: "receiver.nmea".to_owned(), ..log(vec![speed]) }
-    }
-
-    #[test]
-    fn a_receiver_that_began_later_is_laid_where_it_belongs() {
-        for (begun_s, hz) in [(12.34, 10.0), (-7.5, 5.0), (41.0, 1.0)] {
-            let found = align(&engine(260.0), &receiver(begun_s, hz, 200.0)).expect("one drive");
-            let off_s = (found.shift_s - begun_s).abs();
-            let sd_s = found.sd_s.expect("told by the speeds");
-            assert!(off_s < 2.5 * sd_s && off_s < 0.12, "{found:?} for {begun_s}");
-            assert_eq!(found.by, By::Speeds);
-        }
-    }
-
-    #[test]
-    fn clocks_that_agree_need_less_and_clocks_apart_part() {
-        let mut main = engine(260.0);
-        let mut part = receiver(12.0, 10.0, 200.0);
-        (main.began_unix_s, part.began_unix_s) = (Some(1.7e9), Some(1.7e9 + 15.0));
-        let found = align(&main, &part).expect("one drive");
-        assert_eq!(found.by, By::ClocksAndSpeeds);
-        assert!((found.shift_s - 12.0).abs() < 0.1, "{found:?}");
-        part.began_unix_s = Some(1.7e9 + 4000.0);
-        assert_eq!(align(&main, &part), None);
-    }
-
-    /// The same pulls, half a minute more between them: another outing.
-    #[test]
-    fn the_same_road_driven_again_is_another_drive() {
-        let again = |t: f64| if t < 100.0 { driven_mps(t) } else { driven_mps(t - 17.0) };
-        let speed = sampled(Role::SatelliteSpeed, 10.0, 250.0, again);
-        let other = Log { span_s: 250.0, ..log(vec![speed]) };
-        assert_eq!(align(&engine(260.0), &other), None);
-    }
-
-    #[test]
-    fn a_thermometer_without_a_speed_rests_on_the_clocks() {
-        let mut main = engine(260.0);
-        let mut part = Log {
-            span_s: 100.0,
-            ..log(vec![sampled(Role::ChargeAir, 1.0, 100.0, |t| 30.0 + t / 10.0)])
-        };
-        assert_eq!(align(&main, &part), None);
-        (main.began_unix_s, part.began_unix_s) = (Some(1.7e9), Some(1.7e9 - 20.0));
-        let found = align(&main, &part).expect("both have clocks");
-        assert_eq!((found.shift_s, found.by), (-20.0, By::Clocks));
-        let whole = laid_together(main, &part, found.shift_s);
-        let charge = whole.series(Role::ChargeAir).expect("it came along");
-        assert_eq!(charge.time_s.first(), Some(&0.0));
-        assert_eq!(charge.value.first(), Some(&32.0));
-    }
-
-    #[test]
-    fn a_log_that_goes_on_in_the_next_file_is_one() {
-        let half = |begun_s: f64, until_s: f64| Log {
-            began_unix_s: Some(1.7e9 + begun_s),
-            span_s: until_s - 0.1,
-            ..log(vec![sampled(Role::VehicleSpeed, 10.0, until_s, |t| driven_mps(t + begun_s))])
-        };
-        let (first, next) = (half(0.0, 100.0), half(100.0, 160.0));
-        let found = follows(&first, &next).expect("it goes on");
-        assert_eq!((found.shift_s, found.by), (100.0, By::Follows));
-        assert_eq!(follows(&next, &first), None);
-        assert_eq!(follows(&first, &half(400.0, 50.0)), None, "five minutes later");
-        let whole = followed_by(first, &next, found.shift_s);
-        let speed = whole.series(Role::VehicleSpeed).expect("it has one");
-        assert_eq!((speed.len(), whole.span_s), (2600, 259.9));
-        assert!(speed.time_s.windows(2).all(|pair| pair[1] > pair[0]));
-        assert!((speed.at(140.0).expect("within") - driven_mps(140.0)).abs() < 1e-6);
-    }
-
-    #[test]
-    fn what_the_first_log_has_stays_and_a_receivers_speed_is_the_satellites() {
-        let part = Log {
-            name: "receiver.csv".to_owned(),
-            span_s: 100.0,
-            ..log(vec![
-                sampled(Role::VehicleSpeed, 5.0, 100.0, driven_mps),
-                sampled(Role::Latitude, 5.0, 100.0, |_| 48.0),
-                sampled(Role::EngineSpeed, 5.0, 100.0, |_| 1.0),
-            ])
-        };
-        let whole = laid_together(engine(260.0), &part, 3.0);
-        let roles: Vec<_> = whole.channels.iter().filter_map(|channel| channel.role).collect();
-        assert_eq!(
-            roles,
-            [Role::VehicleSpeed, Role::EngineSpeed, Role::SatelliteSpeed, Role::Latitude]
-        );
-        let satellite = whole.channel(Role::SatelliteSpeed).expect("it came along");
-        assert_eq!(satellite.name, "vehicle_speed (receiver.csv)");
-        assert_eq!(satellite.series.time_s.first(), Some(&3.0));
-    }
-}
+mod tests;

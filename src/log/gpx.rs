@@ -83,6 +83,7 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
         span_s: times().fold(0.0, f64::max),
         rows: points.len() as u64,
         began_unix_s: Some(timeline.first_s),
+        clock_began_s: None,
         header_key: super::header_key(COLUMNS.iter().map(|(name, _)| *name)),
         form_found: format!("GPX, {} track points", points.len()),
         problems,

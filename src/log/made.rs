@@ -33,6 +33,7 @@ pub fn log(channels: Vec<Channel>) -> Log {
         span_s: 0.0,
         rows: 0,
         began_unix_s: None,
+        clock_began_s: None,
         channels,
         problems: Vec::new(),
         header_key: String::new(),

@@ -33,6 +33,7 @@ pub mod limits;
 pub mod made;
 mod mdf4;
 mod minutes;
+mod named;
 mod names;
 mod nmea;
 mod ordinal;
@@ -56,6 +57,7 @@ pub mod unpack;
 mod wanted;
 mod zones;
 
+pub use self::named::named_like;
 use std::sync::Arc;
 
 use self::fresh::Repeated;
@@ -74,6 +76,9 @@ pub struct Log {
     /// Unix time of the first record, where the log tells it; a clock that names no
     /// zone is taken as UTC.
     pub began_unix_s: Option<f64>,
+    /// What the table's own clock says at the first record, in seconds: files that a logger
+    /// went on in count through.
+    pub clock_began_s: Option<f64>,
     pub channels: Vec<Channel>,
     pub problems: Vec<Problem>,
     /// Equal for logs with the same header: what corrections are remembered by.
@@ -212,7 +217,15 @@ impl Role {
     }
 }
 
+/// The code of the problem that no line names the columns.
+const HEADLESS: &str = "header_missing";
+
 impl Log {
+    /// Whether no line of the file names its columns.
+    pub fn is_headless(&self) -> bool {
+        self.says(HEADLESS)
+    }
+
     /// Whether a problem of this code was found.
     pub fn says(&self, code: &str) -> bool {
         self.problems.iter().any(|problem| problem.code == code)

@@ -133,6 +133,8 @@ struct Reader {
     garbled: (u64, u32),
     /// Sentences without the checksum that others of their kind carry.
     lost_sum: (u64, u32),
+    /// Sentences that tell otherwise of an instant than another talker's.
+    contradicted: (u64, u32),
     /// Lines that hold no sentence.
     strange: (u64, u32),
     void: u64,
@@ -197,7 +199,14 @@ impl Reader {
         };
         let epoch = self.at(time, line, rmc.lat.zip(rmc.lon));
         epoch.midnight_s = rmc.fix_date.and_then(midnight_s).or(epoch.midnight_s);
-        epoch.values[SPEED] = rmc.speed_over_ground.map(decimal);
+        let speed = rmc.speed_over_ground.map(decimal);
+        if receivers::is_of_another(epoch) {
+            if receivers::tells_other(epoch, speed, rmc.lat.zip(rmc.lon)) {
+                count(&mut self.contradicted, line);
+            }
+            return;
+        }
+        epoch.values[SPEED] = speed;
         epoch.values[COURSE] = rmc.true_course.map(decimal);
         epoch.values[LATITUDE] = rmc.lat.or(epoch.values[LATITUDE]);
         epoch.values[LONGITUDE] = rmc.lon.or(epoch.values[LONGITUDE]);
@@ -288,6 +297,7 @@ impl Reader {
             span_s: times().fold(0.0, f64::max),
             rows: self.sentences,
             began_unix_s: dated.then_some(timeline.first_s),
+            clock_began_s: None,
             header_key: super::header_key(COLUMNS.iter().map(|(name, _)| *name)),
             form_found: format!("NMEA 0183, {} sentences", self.sentences),
             problems,
@@ -328,6 +338,7 @@ impl Reader {
                 text: format!("{what}, which were not used: {count}, the first in line {line}."),
             })
             .collect();
+        problems.extend(receivers::contradiction(self.contradicted));
         if self.unsummed > 0 {
             let text = format!(
                 "{} sentences carry no checksum; they were used, and damage in them cannot be seen.",

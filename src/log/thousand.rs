@@ -22,9 +22,25 @@ const FEWEST_BETWEEN: usize = 5;
 /// Why a log's times are not a car's; `None` where they may be.
 pub fn refusal(file: &str, log: &Log, clock: &str) -> Option<LogError> {
     let roles = [Role::SatelliteSpeed, Role::VehicleSpeed];
-    let speeds = roles.into_iter().filter_map(|role| log.channel(role));
-    let mut found = speeds.filter(|channel| !channel.derived).filter_map(of);
-    let (channel, way, quick) = found.next()?;
+    let speeds = || {
+        let speeds = roles.into_iter().filter_map(|role| log.channel(role));
+        speeds.filter(|channel| !channel.derived)
+    };
+    let Some((channel, way, quick)) = speeds().find_map(of) else {
+        let is_guessed = log.problems.iter().any(|problem| {
+            problem.code == "unit_guessed" && problem.text.contains("from record to record")
+        });
+        return is_guessed.then(|| speeds().find_map(too_quick)).flatten().map(|(channel, way)| {
+            let what = format!(
+                "its unit is not written, and as it was taken ({clock}), \"{}\" changes by {} km/h in \
+                 {} s where it is slowest: no car does.",
+                channel.name,
+                short(way.change_mps / crate::unit::MPS_PER_KMH),
+                short(way.lasts_s),
+            );
+            LogError::at(file, "times", what, NAME_UNIT)
+        });
+    };
     let (much, true_one, as_read) = match quick {
         true => ("only", "longer: s in a column of ms", "slowest"),
         false => ("as much as", "shorter: ms in a column of s", "quickest"),
@@ -36,8 +52,19 @@ pub fn refusal(file: &str, log: &Log, clock: &str) -> Option<LogError> {
         if way.lasts_s < 0.01 { format!("{:.1e}", way.lasts_s) } else { short(way.lasts_s) },
         short(way.change_mps / crate::unit::MPS_PER_KMH),
     );
-    let remedy = "Name the column of the time with its true unit, and open the log again.";
-    Some(LogError::at(file, "times", what, remedy))
+    Some(LogError::at(file, "times", what, NAME_UNIT))
+}
+
+const NAME_UNIT: &str = "Name the column of the time with its true unit, and open the log again.";
+/// What no car gains, nor loses, in every change of its speed: 1.5 g, coasting included.
+const NEVER_SLOWER_MPS2: f64 = 15.0;
+
+/// The slowest change of a speed, where even that is no car's: the times are some ten times
+/// too short, as where hundredths of a second were taken for thousandths.
+fn too_quick(channel: &Channel) -> Option<(&Channel, Way)> {
+    let ways = ways(&channel.series)?;
+    let slowest = ways.iter().min_by(|a, b| a.mps2().total_cmp(&b.mps2()))?;
+    (ways.len() > 1 && slowest.mps2() > NEVER_SLOWER_MPS2).then_some((channel, *slowest))
 }
 
 /// From a quarter of a speed's range to three quarters of it, or back.

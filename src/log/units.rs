@@ -207,6 +207,18 @@ pub fn unknown_in(written: &str) -> Option<&str> {
     brackets(written.trim()).into_iter().map(|(_, inside, _)| inside).find(strange)
 }
 
+/// A word at the end of a name that says how its numbers were made of the thing itself:
+/// `speed_x10`, `coolant_plus40`. In which direction is not said.
+pub fn scaling_in(words: &Words) -> Option<&str> {
+    const FACTORS: [&str; 9] = ["4", "8", "10", "16", "32", "64", "100", "128", "1000"];
+    let last = words.words.last().filter(|_| words.words.len() > 1)?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let factor = last.strip_prefix('x').is_some_and(|factor| FACTORS.contains(&factor));
+    let offset =
+        last.strip_prefix("plus").or_else(|| last.strip_prefix("minus")).is_some_and(digits);
+    (factor || offset).then_some(last.as_str())
+}
+
 /// What stands in the place of a unit and is none, nor a word for having none.
 pub fn unknown(written: &str) -> Option<&str> {
     const NONE: [&str; 12] =
@@ -312,7 +324,7 @@ fn over_unit(name: &str) -> Option<(&str, Unit)> {
     let (head, tail) = name.split_once('/')?;
     let is_composed = |word: &str| spelled(&format!("{word}/{tail}")).is_some();
     let fits = tail.chars().count() > 1 && !head.trim().is_empty() && is_whole(tail);
-    let last = head.rsplit([' ', '_']).next().unwrap_or(head);
+    let last = head.rsplit(|c: char| !c.is_alphanumeric()).next().unwrap_or(head);
     let unit = spelled(tail).filter(|_| fits && !is_composed(last) && spelled(name).is_none())?;
     Some((head.trim(), unit))
 }

@@ -165,6 +165,7 @@ mod tests {
             span_s: 99.0,
             rows: 100,
             began_unix_s: None,
+            clock_began_s: None,
             channels: vec![speed],
             problems: Vec::new(),
             header_key: String::new(),

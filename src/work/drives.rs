@@ -6,7 +6,9 @@
 //!
 //! Never: a log that is part of two drives, or of one that is a part itself.
 
-use super::OpenLog;
+use std::cmp::Ordering;
+
+use super::{OpenLog, paths};
 use crate::day::{Day, DriveCorrection};
 use crate::log::Log;
 use crate::log::align::{self, Alignment, By};
@@ -25,13 +27,13 @@ pub fn found(logs: &[OpenLog]) -> Vec<Option<Drive>> {
         logs.iter().map(|open| drive_of(&open.log, logs)).collect();
     let mut in_time: Vec<usize> =
         (0..logs.len()).filter(|at| align::has_engine(&logs[*at].log)).collect();
-    let began_s = |at: &usize| logs[*at].log.began_unix_s.unwrap_or(f64::INFINITY);
-    in_time.sort_by(|a, b| began_s(a).total_cmp(&began_s(b)));
-    for pair in in_time.windows(2) {
-        let (before, at) = (pair[0], pair[1]);
-        let Some(mut alignment) = align::follows(&logs[before].log, &logs[at].log) else {
-            continue;
-        };
+    let began_s = |at: &usize| {
+        let log = &logs[*at].log;
+        [log.began_unix_s, log.clock_began_s].map(|began| began.unwrap_or(f64::INFINITY))
+    };
+    in_time.sort_by(|a, b| began_s(a).iter().partial_cmp(&began_s(b)).unwrap_or(Ordering::Equal));
+    for &at in &in_time {
+        let Some((before, mut alignment)) = goes_on_from(logs, &in_time, at) else { continue };
         // The third file of a drive follows the first one, by way of the second.
         let first = drives[before].map_or(before, |drive| drive.of);
         alignment.shift_s += drives[before].map_or(0.0, |drive| drive.alignment.shift_s);
@@ -47,6 +49,26 @@ pub fn found(logs: &[OpenLog]) -> Vec<Option<Drive>> {
         }
     }
     drives
+}
+
+/// The log that another goes on from; of several the one whose name is most alike, and none
+/// where two are equally so.
+fn goes_on_from(logs: &[OpenLog], among: &[usize], at: usize) -> Option<(usize, Alignment)> {
+    let alike = |other: &usize| {
+        let (own, other) = (paths::stem(&logs[at].path), paths::stem(&logs[*other].path));
+        own.bytes().zip(other.bytes()).take_while(|(a, b)| a == b).count()
+    };
+    let follows = |&other: &usize| {
+        let found = (other != at).then(|| align::follows(&logs[other].log, &logs[at].log))??;
+        Some((alike(&other), other, found))
+    };
+    let mut found: Vec<_> = among.iter().filter_map(follows).collect();
+    found.sort_by_key(|(alike, ..)| std::cmp::Reverse(*alike));
+    match found[..] {
+        [(best, ..), (next, ..), ..] if best == next => None,
+        [(_, other, alignment), ..] => Some((other, alignment)),
+        [] => None,
+    }
 }
 
 fn drive_of(part: &Log, logs: &[OpenLog]) -> Option<Drive> {

@@ -16,6 +16,7 @@ mod correct;
 mod drives;
 mod facts;
 mod found;
+mod headless;
 mod join;
 pub mod opening;
 mod paths;
@@ -128,6 +129,7 @@ impl Work {
             None => {
                 let path = path.to_owned();
                 self.logs.push(OpenLog { path, log: Arc::new(log), again: Vec::new() });
+                headless::name(&mut self.logs);
                 self.drives = drives::found(&self.logs);
             }
         }

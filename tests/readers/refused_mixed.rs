@@ -142,3 +142,44 @@ fn a_recorder_that_began_anew_is_not_put_before_itself() {
     assert!(log.problems.iter().any(|problem| problem.code == "pieces"), "{:?}", log.problems);
     assert!(!log.problems.iter().any(|problem| problem.code == "clock_unordered"));
 }
+
+#[test]
+fn a_name_that_says_how_its_numbers_were_made_gives_no_unit() {
+    let row = |n: usize| format!("{:.1},{},{},{}\n", n as f64 / 10.0, 3600 + 40 * n, 10 * n, 125);
+    let log = opened(&format!("time_s,rpm_x4,speed_kmh_x10,coolant_c_plus40\n{}", rows(100, row)));
+    assert!(log.channels.iter().all(|channel| channel.role.is_none()), "{:?}", log.channels);
+    let said: Vec<&str> = log.problems.iter().map(|problem| problem.text.as_str()).collect();
+    assert_eq!(
+        said[1],
+        "\"speed_kmh_x10\" is named like vehicle speed, but its unit (x10) is not known; it was given no role."
+    );
+    // The second of two sensors is no factor.
+    let row = |n: usize| format!("{:.1},{},{}\n", n as f64 / 10.0, 900 + 40 * n, n);
+    let log = opened(&format!("time_s,rpm,speed_kmh_x2\n{}", rows(100, row)));
+    assert!(log.channel(Role::VehicleSpeed).is_some(), "{:?}", log.problems);
+}
+
+#[test]
+fn a_guessed_unit_of_time_that_makes_a_rocket_of_the_car_is_refused() {
+    // 0 to 120 km/h in 8 s, back in 20 s, twice; counted in hundredths.
+    let speed = |t: f64| match t % 30.0 {
+        t if t < 8.0 => 15.0 * t,
+        t if t < 28.0 => 120.0 - 6.0 * (t - 8.0),
+        _ => 0.0,
+    };
+    let table = |name: &str, per_s: f64| {
+        let row = |n: usize| {
+            let t = n as f64 / 10.0;
+            format!("{},{:.1}\n", (t * per_s).round(), speed(t))
+        };
+        format!("{name},Speed (km/h)\n{}", rows(600, row))
+    };
+    assert_eq!(
+        error(&table("Time", 100.0)),
+        "a.csv, times: its unit is not written, and as it was taken (time from \"Time\" in ms), \"Speed\" changes \
+         by 60.0 km/h in 1.00 s where it is slowest: no car does. Name the column of the time with its true \
+         unit, and open the log again."
+    );
+    assert_eq!(opened(&table("Time", 1000.0)).rows, 600);
+    assert_eq!(opened(&table("Time (cs)", 100.0)).rows, 600);
+}

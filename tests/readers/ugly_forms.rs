@@ -190,6 +190,32 @@ fn two_receivers_of_one_clock_are_told_apart_by_their_places() {
     }
 }
 
+/// So near that they could be one: the talkers' names and what they tell show two.
+#[test]
+fn two_receivers_in_one_car_are_not_mixed_and_are_said() {
+    let pair = |n: u32, other: &str| {
+        let rmc = |talker: &str, speed: &str| {
+            let clock = format!("1137{:02}.00", 12 + n);
+            summed(&format!("${talker}RMC,{clock},A,4806.0,N,01130.0,E,{speed},0.0,140624,,,A"))
+                + "\r\n"
+        };
+        rmc("GP", "36.0") + &rmc("GL", other)
+    };
+    let read = |other: &str| {
+        let text: String = (0..20).map(|n| pair(n, other)).collect();
+        read("a.nmea", text.as_bytes()).unwrap()
+    };
+    let log = read("35.2");
+    assert!(log.problems.iter().any(|problem| problem.text
+        == "20 RMC sentences tell another speed or position of an instant than another talker's before \
+            them, the first in line 2, as when two receivers write into one file; the first of each instant were \
+            used."), "{:?}", log.problems);
+    let speed = log.series(Role::SatelliteSpeed).unwrap();
+    assert!(speed.value.iter().all(|mps| (mps - 18.52).abs() < 1e-6), "{:?}", speed.value);
+    // One receiver that speaks under two names tells the same.
+    assert!(!read("36.0").says("receivers_mixed"));
+}
+
 /// 66.672 km/h are 18.52 m/s.
 #[test]
 fn a_speed_in_kilometres_an_hour_alone_is_read() {

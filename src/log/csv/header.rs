@@ -75,6 +75,7 @@ pub fn heading(written: &str, unit_cell: &str) -> Heading {
     let mut unit = in_name.or_else(|| units::spelled(unit_cell));
     let unknown = units::unknown_in(&written)
         .or_else(|| units::unknown(unit_cell))
+        .or_else(|| units::scaling_in(&words))
         .filter(|_| unit.is_none());
     let unknown_unit = unknown.map(|unknown| shown(unknown).into_owned());
     if unknown_unit.is_none() {

@@ -4,7 +4,7 @@ use super::cells::Decimal;
 use super::header::Heading;
 use super::sniff::Shape;
 use super::table::{self, Column, Kind, Table};
-use crate::log::{LogError, Problem};
+use crate::log::{HEADLESS, LogError, Problem};
 
 /// Columns that are told by name in one sentence.
 const MOST_NAMED: usize = 8;
@@ -164,7 +164,7 @@ pub fn oddities(
     } else {
         let text =
             "No line names the columns; they are numbered. Give each its role by hand.".to_owned();
-        problems.push(Problem { code: "header_missing", text });
+        problems.push(Problem { code: HEADLESS, text });
     }
 }
 

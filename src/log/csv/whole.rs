@@ -11,7 +11,7 @@ use crate::log::fresh::Repeated;
 use crate::log::limits::TABLES_LIMIT;
 use crate::log::raw::Raw;
 use crate::log::thousand;
-use crate::log::{Form, Log, LogError, Problem};
+use crate::log::{Form, HEADLESS, Log, LogError, Problem};
 
 /// One table on its way to a log.
 pub struct Part {
@@ -48,6 +48,7 @@ impl Part {
             span_s: self.span_s,
             rows: self.rows,
             began_unix_s: self.unix_base_s.map(|base| base + self.first_s),
+            clock_began_s: Some(self.first_s),
             header_key: crate::log::header_key(self.names.iter().map(String::as_str)),
             form_found: self.form_found,
             problems: self.problems,
@@ -127,7 +128,7 @@ fn part(
 /// names: a script that wrote them when it closed the file.
 fn names_last(part: &Part, text: &str) -> Option<String> {
     let (line, _) = part.next.as_ref()?;
-    let is_nameless = part.problems.iter().any(|problem| problem.code == "header_missing");
+    let is_nameless = part.problems.iter().any(|problem| problem.code == HEADLESS);
     let last = from_line(text, *line).trim();
     let records = text.trim_end().strip_suffix(last)?;
     (is_nameless && !last.contains('\n')).then(|| format!("{last}\n{records}"))

@@ -391,6 +391,7 @@ impl<'a> Reader<'a> {
             span_s: last_s,
             rows,
             began_unix_s: began.map(|began| began + first_s),
+            clock_began_s: None,
             header_key: super::header_key(names.iter().map(String::as_str)),
             form_found: format!(
                 "MDF {:.2}, {groups} groups of channels",

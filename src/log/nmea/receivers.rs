@@ -7,7 +7,7 @@
 //! Talkers tell nothing: one receiver may write GP, GL and GN, and two may write GP alike.
 //! A receiver that jumps once, as after a wrong first fix, makes no second track.
 
-use super::{Epoch, LATITUDE, LONGITUDE};
+use super::{Epoch, LATITUDE, LONGITUDE, SPEED};
 use crate::log::Problem;
 use crate::log::clock::DAY_S;
 use crate::log::positions::distance_m;
@@ -34,6 +34,31 @@ pub fn is_elsewhere(epoch: &Epoch, place: Option<Place>) -> bool {
 
 fn place_of(epoch: &Epoch) -> Option<Place> {
     epoch.values[LATITUDE].zip(epoch.values[LONGITUDE])
+}
+
+/// Whether the sentence that an epoch was asked for last is of a kind that another talker
+/// told before: the first one is kept.
+pub fn is_of_another(epoch: &Epoch) -> bool {
+    let Some((last, before)) = epoch.heads.split_last() else { return false };
+    let (talker, kind) = last.split_at(2);
+    before.iter().any(|head| head.ends_with(kind) && !head.starts_with(talker))
+}
+
+/// Whether a sentence tells otherwise than the epoch that has one already.
+pub fn tells_other(epoch: &Epoch, speed: Option<f64>, place: Option<Place>) -> bool {
+    epoch.values[SPEED].zip(speed).is_some_and(|(own, other)| own != other)
+        || place_of(epoch).zip(place).is_some_and(|(own, other)| own != other)
+}
+
+/// What to say of so many sentences that do, the first in that line: one receiver may
+/// speak under several names, but tells the same.
+pub fn contradiction((count, line): (u64, u32)) -> Option<Problem> {
+    let text = format!(
+        "{count} RMC sentences tell another speed or position of an instant than another talker's before \
+         them, the first in line {line}, as when two receivers write into one file; the first of each \
+         instant were used."
+    );
+    (count >= FEWEST_CHANGES as u64).then_some(Problem { code: "receivers_mixed", text })
 }
 
 /// What one receiver wrote.
