@@ -183,3 +183,25 @@ fn a_guessed_unit_of_time_that_makes_a_rocket_of_the_car_is_refused() {
     assert_eq!(opened(&table("Time", 1000.0)).rows, 600);
     assert_eq!(opened(&table("Time (cs)", 100.0)).rows, 600);
 }
+
+#[test]
+fn what_an_older_recording_left_behind_a_torn_line_is_said() {
+    let row = |n: usize, rpm: usize, kmh: usize| {
+        format!("{:.1},{},{},35\n", n as f64 / 10.0, rpm + 20 * (n % 3), kmh + n / 10)
+    };
+    let file = |rpm: usize, kmh: usize| {
+        let own = rows(100, |n| row(n, 4000, 60));
+        let old = rows(60, |n| row(101 + n, rpm, kmh));
+        format!("Time (s),RPM,Speed (km/h),IAT (C)\n{own}10.0,4020,-0.,3,35\n{old}")
+    };
+    let said = |text: &str| {
+        opened(text).problems.iter().find(|p| p.code == "torn").map(|p| p.text.clone())
+    };
+    assert_eq!(
+        said(&file(2500, 110)).unwrap(),
+        "Line 102 is torn, and 2 of 2 columns that move leap there at once: what follows may be the remains of \
+         another recording, which this one was written over. If it is, cut the file there."
+    );
+    // Damage in the midst of one drive.
+    assert_eq!(said(&file(4000, 60)), None);
+}

@@ -52,6 +52,7 @@ mod spread;
 mod steps;
 mod table;
 mod time;
+mod torn;
 mod turns;
 mod whole;
 
@@ -398,6 +399,7 @@ impl Read {
         for &record in &slid {
             clock.seconds.iter_mut().skip(record as usize).take(1).for_each(|t| *t = f64::NAN);
         }
+        problems.extend(torn::problem(&table, &slid, &clock.used));
         let holes = holes::find(&table, &clock.used);
         problems.extend(holes::problem(&holes, &table.lines));
         for record in holes.iter().cloned().flatten() {
