@@ -96,17 +96,44 @@ pub fn goes_on(first: &Log, next: &Log) -> Option<Alignment> {
         let shift_s = next.clock_began_s? - first.clock_began_s?;
         let step_s = first.span_s / first.rows.saturating_sub(1).max(1) as f64;
         let gap_s = shift_s - first.span_s;
-        let goes_on = (step_s / COUNTS_ON_STEPS..=step_s * COUNTS_ON_STEPS).contains(&gap_s);
-        goes_on.then_some((shift_s, step_s))
+        let counts_on = (step_s / COUNTS_ON_STEPS..=step_s * COUNTS_ON_STEPS).contains(&gap_s);
+        (counts_on || repeats_end(first, next, shift_s)).then_some((shift_s, step_s))
     };
     let (shift_s, sd_s) = match first.began_unix_s.or(next.began_unix_s) {
         Some(_) => dated_s()?,
         None => counted_s()?,
     };
     let gap_s = shift_s - first.span_s;
-    let soon = (-FOLLOWS_EARLY_S..=FOLLOWS_LATE_S).contains(&gap_s) && shift_s > 0.0;
+    // An overlap of a clock without a date was held against the readings.
+    let early_s = if first.began_unix_s.is_some() { FOLLOWS_EARLY_S } else { FOLLOWS_LATE_S };
+    let soon = (-early_s..=FOLLOWS_LATE_S).contains(&gap_s) && shift_s > 0.0;
     let alignment = Alignment { shift_s, sd_s: Some(sd_s), agreement: None, by: By::Follows };
     (first.form == next.form && soon).then_some(alignment)
+}
+
+/// Whether the second file begins with the very readings with which the first one ends, as
+/// files are cut that overlap by some records.
+fn repeats_end(first: &Log, next: &Log, shift_s: f64) -> bool {
+    const SAME_S: f64 = 1e-6;
+    let from_end_s = first.span_s - shift_s;
+    if !(0.0..=FOLLOWS_LATE_S).contains(&from_end_s) || shift_s <= 0.0 {
+        return false;
+    }
+    let own: Vec<&Channel> = first.channels.iter().filter(|channel| !channel.derived).collect();
+    let more: Vec<&Channel> = next.channels.iter().filter(|channel| !channel.derived).collect();
+    let same = |(own, more): (&&Channel, &&Channel)| {
+        let (time_s, value) = own.series.between(shift_s - SAME_S, first.span_s + SAME_S);
+        let written =
+            |channel: &Channel, value: f64| channel.unit.map_or(value, |unit| unit.written(value));
+        let ends = time_s.iter().zip(value).map(|(t, v)| (t - shift_s, written(own, *v)));
+        let begins = more.series.time_s.iter().zip(&more.series.value);
+        let begins = begins.map(|(t, v)| (*t, written(more, *v)));
+        let alike = |((a_s, a), (b_s, b)): ((f64, f64), (f64, f64))| {
+            (a_s - b_s).abs() < SAME_S && (a - b).abs() <= 1e-9 * a.abs().max(1.0)
+        };
+        value.len() > 1 && more.series.len() >= value.len() && ends.zip(begins).all(alike)
+    };
+    own.len() == more.len() && !own.is_empty() && own.iter().zip(&more).all(same)
 }
 
 /// How the second log lies on the first one's clock; `None` where nothing shows one drive.

@@ -14,8 +14,8 @@ use super::names::Words;
 use super::raw::Raw;
 use super::roles::Named;
 use super::{
-    Channel, Form, Log, Problem, Role, Series, axes, codes, cross, gauge, gearing, health, leaps,
-    minutes, positions, refuted, rivals, roles, strays, units,
+    Channel, Form, Log, Problem, Role, Series, axes, codes, cross, gauge, gearing, health, labels,
+    leaps, minutes, positions, refuted, rivals, roles, strays, units,
 };
 use crate::unit::{Quantity, Unit};
 
@@ -63,6 +63,7 @@ pub fn log(parts: Parts) -> Log {
     axes::settle(&mut drafts);
     name_receiver_speed(&mut drafts, parts.file);
     infer_units(&mut drafts);
+    labels::settle(&mut drafts);
     gauge::settle(&mut drafts);
     drafts.iter_mut().for_each(leaps::settle);
     cross::settle(&mut drafts);

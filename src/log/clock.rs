@@ -84,7 +84,7 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
             let time = time_of_day(rest).or_else(|| unparted(rest));
             Some(time.or_else(|| time_of_day(&with_colons(rest)?))?)
         }
-        (None, rest) => Some(time_of_day(rest)?),
+        (None, rest) => Some(time_of_day(without_short_date(rest))?),
     };
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
 }
@@ -110,6 +110,21 @@ fn whole_days(text: &str) -> Option<(f64, &str)> {
     let (days, rest) = text.split_once(" day")?;
     let rest = rest.strip_prefix('s').unwrap_or(rest).trim_start_matches([',', ' ', '+']);
     Some((f64::from(whole_number(days, 5)?), rest))
+}
+
+/// A clock without the day and month, of no year, that may stand before it; and without the
+/// plus of a length of time.
+fn without_short_date(text: &str) -> &str {
+    let is_short = |date: &str| {
+        let mut parts = date.trim_end_matches(['.', '/', ',']).split(['.', '/', '-']);
+        let day = |part: Option<&str>| {
+            part.and_then(|part| whole_number(part, 2)).is_some_and(|day| (1..=31).contains(&day))
+        };
+        day(parts.next()) && day(parts.next()) && parts.next().is_none()
+    };
+    let (date, rest) = text.split_once(' ').unwrap_or(("", text));
+    let clock = if is_short(date) { rest.trim_start() } else { text };
+    clock.strip_prefix('+').unwrap_or(clock)
 }
 
 /// A length of time after ISO 8601-1:2019, 5.5.2: `PT1M12.350S`.

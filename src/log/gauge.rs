@@ -8,6 +8,7 @@
 use super::Role;
 use super::assemble::Draft;
 use super::infer::{Spread, short};
+use super::labels;
 use crate::unit::{Quantity, STANDARD_ATMOSPHERE_PA, Unit, by_symbol};
 
 pub fn settle(drafts: &mut [Draft]) {
@@ -21,11 +22,15 @@ pub fn settle(drafts: &mut [Draft]) {
             Some(air) => (air, "the log's own barometer"),
             None => (STANDARD_ATMOSPHERE_PA, "the standard atmosphere, as no barometer was logged"),
         };
+        let doubt = labels::doubt_of_gauge(draft);
         draft.unit = Some(Unit { offset: air, ..gauge });
         let added = format!("{:.1} kPa were added ({source})", air / 1e3);
         draft.how.push(format!("gauge pressure because {why}; {added}"));
         let text = format!("\"{}\" is gauge pressure because {why}; {added}.", draft.raw.name);
         draft.problem("gauge_pressure", text);
+        if let Some(doubt) = doubt {
+            draft.problem("gauge_doubt", doubt);
+        }
     }
 }
 

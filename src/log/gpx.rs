@@ -61,6 +61,9 @@ pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
         };
         return Err(LogError::at(file, "track", what, "Export the track as it was recorded."));
     }
+    if let Some(error) = beyond_poles(file, &points) {
+        return Err(error);
+    }
     let seconds = points.iter().map(|point| point.unix_s.unwrap_or(f64::NAN)).collect();
     let lines: Vec<u32> = points.iter().map(|point| point.line).collect();
     let places = Places { word: "line", at: &lines };
@@ -303,6 +306,19 @@ fn speed_by_positions(raws: &mut [Raw]) -> Option<Problem> {
         unit.symbol
     );
     Some(Problem { code: "unit_guessed", text })
+}
+
+/// Most latitudes beyond a pole are no latitudes: the two were exchanged.
+fn beyond_poles(file: &str, points: &[Point]) -> Option<LogError> {
+    let latitudes =
+        || points.iter().filter_map(|point| Some((point.line, point.values[LATITUDE]?)));
+    let beyond = latitudes().filter(|(_, degrees)| degrees.abs() > 90.0).count();
+    let (line, first) = latitudes().find(|(_, degrees)| degrees.abs() > 90.0)?;
+    (beyond * 2 > latitudes().count()).then(|| {
+        let what = format!("a latitude of {first}° is beyond the pole, as are most.");
+        let remedy = "Latitude and longitude may be exchanged: export the track again.";
+        LogError::at(file, format!("line {line}"), what, remedy)
+    })
 }
 
 fn raw(points: &[Point], column: usize, timeline: &timeline::Timeline) -> Option<Raw> {

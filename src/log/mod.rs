@@ -27,6 +27,7 @@ mod gpx;
 mod grid;
 mod health;
 mod infer;
+mod labels;
 mod leaps;
 pub mod limits;
 #[cfg(test)]

@@ -25,10 +25,11 @@ impl Words {
         for (at, &c) in letters.iter().enumerate() {
             let before = at.checked_sub(1).and_then(|at| letters.get(at)).copied();
             let after = letters.get(at + 1).copied();
-            if !c.is_alphanumeric() || starts_word(before, c, after) {
+            let is_letter = c.is_alphanumeric() && !is_footnote(c);
+            if !is_letter || starts_word(before, c, after) {
                 words.extend((!word.is_empty()).then(|| std::mem::take(&mut word)));
             }
-            if c.is_alphanumeric() {
+            if is_letter {
                 fold(c, &mut word);
             }
         }
@@ -70,6 +71,11 @@ fn starts_word(before: Option<char>, c: char, after: Option<char>) -> bool {
         && (before.is_lowercase()
             || (before.is_uppercase() && after.is_some_and(char::is_lowercase)));
     capital || is_eastern(before) != is_eastern(c)
+}
+
+/// Raised figures are marks of a footnote, or powers in a unit.
+fn is_footnote(c: char) -> bool {
+    matches!(c, '¹' | '²' | '³' | '⁰' | '⁴'..='⁹')
 }
 
 /// Kana, ideographs, and what stands among them; not the full-width Latin letters.

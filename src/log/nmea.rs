@@ -6,15 +6,17 @@
 //! reading. The nmea crate reads the sentences.
 
 mod dates;
+mod gns;
 pub mod noise;
 mod receivers;
 mod stamps;
 mod sums;
 
 use nmea::sentences::rmc::RmcStatusOfFix;
-use nmea::sentences::{FixType, GgaData, GnsData, RmcData, VtgData, ZdaData};
+use nmea::sentences::{FixType, GgaData, RmcData, VtgData, ZdaData};
 use nmea::{Error, ParseResult};
 
+use self::gns::Gns;
 use self::receivers::Place;
 use self::sums::{Habit, with_sum};
 use super::assemble::{self, Parts};
@@ -161,11 +163,12 @@ impl Reader {
         match nmea::parse_str(summed.as_deref().unwrap_or(sentence)) {
             Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
             Ok(ParseResult::GGA(gga)) => self.gga(&gga, line),
-            Ok(ParseResult::GNS(gns)) => self.gns(&gns, line),
+            Ok(ParseResult::GNS(data)) => self.gns(Gns::of(&data), line),
             Ok(ParseResult::VTG(vtg)) => self.vtg(&vtg, sentence),
             Ok(ParseResult::ZDA(zda)) => self.zda(&zda, line),
             Ok(_) | Err(Error::DisabledSentence) => {}
             Err(Error::ChecksumMismatch { .. }) => count(&mut self.wrong_checksum, line),
+            Err(_) if let Some(gns) = Gns::parsed(sentence) => self.gns(Some(gns), line),
             // Only sentences that would have been used are worth a word.
             Err(_) if is_used(sentence) => count(&mut self.garbled, line),
             Err(_) => {}
@@ -223,15 +226,14 @@ impl Reader {
         epoch.values[HDOP] = gga.hdop.map(decimal);
     }
 
-    fn gns(&mut self, gns: &GnsData, line: u32) {
-        let time = gns.fix_time.and_then(of_day_s);
-        let (Some(time), Some(lat), Some(lon)) = (time, gns.lat, gns.lon) else { return };
-        let epoch = self.at(time, line, Some((lat, lon)));
-        epoch.values[LATITUDE] = Some(lat);
-        epoch.values[LONGITUDE] = Some(lon);
-        epoch.values[ALTITUDE] = gns.alt.map(decimal).or(epoch.values[ALTITUDE]);
-        epoch.values[SATELLITES] = Some(f64::from(gns.nsattelites));
-        epoch.values[HDOP] = gns.hdop.map(decimal).or(epoch.values[HDOP]);
+    fn gns(&mut self, gns: Option<Gns>, line: u32) {
+        let Some(gns) = gns else { return };
+        let epoch = self.at(gns.of_day_s, line, Some(gns.place));
+        epoch.values[LATITUDE] = Some(gns.place.0);
+        epoch.values[LONGITUDE] = Some(gns.place.1);
+        epoch.values[ALTITUDE] = gns.altitude_m.or(epoch.values[ALTITUDE]);
+        epoch.values[SATELLITES] = gns.satellites.or(epoch.values[SATELLITES]);
+        epoch.values[HDOP] = gns.hdop.or(epoch.values[HDOP]);
     }
 
     fn vtg(&mut self, vtg: &VtgData, sentence: &str) {

@@ -25,8 +25,10 @@ pub struct Drive {
 pub fn found(logs: &[OpenLog]) -> Vec<Option<Drive>> {
     let mut drives: Vec<Option<Drive>> =
         logs.iter().map(|open| drive_of(&open.log, logs)).collect();
-    let mut in_time: Vec<usize> =
-        (0..logs.len()).filter(|at| align::has_engine(&logs[*at].log)).collect();
+    // Where no log is an engine's, a receiver's may have been cut.
+    let any_engine = logs.iter().any(|open| align::has_engine(&open.log));
+    let is_whole = |at: &usize| !any_engine || align::has_engine(&logs[*at].log);
+    let mut in_time: Vec<usize> = (0..logs.len()).filter(is_whole).collect();
     let began_s = |at: &usize| {
         let log = &logs[*at].log;
         [log.began_unix_s, log.clock_began_s].map(|began| began.unwrap_or(f64::INFINITY))

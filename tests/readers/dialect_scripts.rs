@@ -106,6 +106,18 @@ pub fn clocks() -> Vec<Case> {
             &["Speed = vehicle_speed [km/h] 0:0 0.64:10.5 1.28:21"],
             &[],
         ),
+        stamps(
+            "days without a year, over the new one",
+            ["31.12. 23:59:59,5", "01.01. 00:00:00,0", "01.01. 00:00:00,5"],
+        ),
+        stamps("a plus before the clock", ["+00:00:59.5", "+00:01:00.0", "+00:01:00.5"]),
+        // Both are named like a clock; one has a unit.
+        case(
+            "a timer beside the time",
+            "Timer,Time (s),Speed (km/h)\n1,0.0,0\n2,0.5,10.5\n3,1.0,21\n",
+            SPEED,
+            &[],
+        ),
         case(
             "a comma before the thousandths that parts the cells too",
             "asctime,Speed (km/h),Throttle (%)\n2024-10-07 16:06:58,000,0,5\n2024-10-07 16:06:58,500,10.5,6\n\
@@ -180,6 +192,24 @@ pub fn names() -> Vec<Case> {
                 "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
                 "A/C = - [-] 0:1 0.5:1 1:0",
                 "Speed km/h avg = - [-] 0:0 0.5:5 1:10",
+            ],
+            &[],
+        ),
+        case(
+            "marks of footnotes in the names",
+            "Time¹ (s),Speed² (km/h),Charge air³ (°C)\n0,0,30\n0.5,10.5,31\n1,21,33\n",
+            &[
+                "Speed² = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+                "Charge air³ = charge_air [°C] 0:30 0.5:31 1:33",
+            ],
+            &[],
+        ),
+        case(
+            "before and after the cooler in one letter",
+            "t [s];T_vLLK [°C];T_nLLK [°C]\n0;30;30\n0,5;80;35\n1;90;38\n",
+            &[
+                "T_vLLK = compressor_outlet_air [°C] 0:30 0.5:80 1:90",
+                "T_nLLK = charge_air [°C] 0:30 0.5:35 1:38",
             ],
             &[],
         ),

@@ -205,3 +205,74 @@ fn what_an_older_recording_left_behind_a_torn_line_is_said() {
     // Damage in the midst of one drive.
     assert_eq!(said(&file(4000, 60)), None);
 }
+
+#[test]
+fn labels_that_the_readings_refute_give_no_role() {
+    let row = |n: usize| {
+        let t = n as f64 / 10.0;
+        format!("{t:.1},{:.2},{},{}\n", (n % 101) as f64 / 100.0, 80 + n / 10, 184 + n % 3)
+    };
+    let log = opened(&format!(
+        "Time (s),Throttle (%),Charge air temp (°C),Coolant temp (°C)\n{}",
+        rows(300, row)
+    ));
+    assert!(log.channels.iter().all(|channel| channel.role.is_none()), "{:?}", log.problems);
+    let said: Vec<&str> = log.problems.iter().map(|problem| problem.text.as_str()).collect();
+    assert_eq!(
+        said[..2],
+        [
+            "\"Throttle\" is named like throttle, but it reads 0 to 1 where % is written, as a share of 1 does; it \
+             was given no role.",
+            "\"Charge air temp\" is named like charge air, but \"Coolant temp\", with the same unit, can only be °F: \
+             one label may be as wrong as the other; it was given no role.",
+        ]
+    );
+    // A foot that hardly moves, and water that is warm.
+    let row = |n: usize| format!("{:.1},{:.2},{},{}\n", n as f64 / 10.0, 0.4, 30 + n / 100, 88);
+    let log = opened(&format!(
+        "Time (s),Throttle (%),Charge air temp (°C),Coolant temp (°C)\n{}",
+        rows(300, row)
+    ));
+    assert!(log.channels.iter().all(|channel| channel.role.is_some()), "{:?}", log.problems);
+}
+
+#[test]
+fn a_gauge_pressure_that_never_falls_to_the_air_around_is_in_doubt() {
+    let log = |least: usize| {
+        let row = |n: usize| format!("{:.1},{},{}\n", n as f64 / 10.0, n % 100, least + n % 120);
+        opened(&format!("Time (s),Speed (km/h),Boost gauge (kPa)\n{}", rows(400, row)))
+    };
+    let said =
+        |log: &Log| log.problems.iter().find(|p| p.code == "gauge_doubt").map(|p| p.text.clone());
+    assert_eq!(
+        said(&log(32)).unwrap(),
+        "\"Boost gauge\" is called a gauge pressure and never falls below 33.0 kPa, as an absolute pressure \
+         does. If it is absolute, what was added is too much."
+    );
+    assert_eq!(said(&log(0)), None);
+}
+
+#[test]
+fn a_countdown_is_no_file_with_its_newest_record_first() {
+    let row = |n: usize| format!("{:.1},{},{}\n", 30.0 - n as f64 / 10.0, n % 100, 900 + n);
+    let text = error(&format!("Time to end (s),Speed (km/h),rpm\n{}", rows(300, row)));
+    assert!(text.starts_with("a.csv, header: no column is a rising time"), "{text}");
+}
+
+#[test]
+fn a_track_whose_latitudes_lie_beyond_the_pole_is_refused() {
+    let point = |n: usize| {
+        format!(
+            "<trkpt lat=\"{:.5}\" lon=\"48.1\"><time>2024-06-14T11:37:{:02}Z</time></trkpt>\n",
+            100.5 + n as f64 / 1e4,
+            n
+        )
+    };
+    let text =
+        format!("<gpx version=\"1.1\">\n<trk><trkseg>\n{}</trkseg></trk></gpx>", rows(40, point));
+    assert_eq!(
+        read("a.gpx", text.as_bytes()).unwrap_err().to_string(),
+        "a.gpx, line 3: a latitude of 100.5° is beyond the pole, as are most. Latitude and longitude may be \
+         exchanged: export the track again."
+    );
+}

@@ -116,6 +116,27 @@ fn a_clock_without_a_date_that_counts_on_is_one_drive_and_one_that_begins_anew_i
 }
 
 #[test]
+fn files_that_overlap_by_some_records_are_one_and_those_that_differ_there_are_not() {
+    let cut = |begun_s: f64, until_s: f64, faster_mps: f64| Log {
+        clock_began_s: Some(begun_s),
+        span_s: until_s - 0.1,
+        rows: (10.0 * until_s) as u64,
+        ..log(vec![sampled(Role::VehicleSpeed, 10.0, until_s, |t| {
+            driven_mps(t + begun_s) + faster_mps
+        })])
+    };
+    let first = cut(0.0, 100.0, 0.0);
+    let next = cut(99.5, 60.0, 0.0);
+    let found = follows(&first, &next).expect("the same five records");
+    assert_eq!(found.shift_s, 99.5);
+    assert_eq!(follows(&first, &cut(99.5, 60.0, 0.5)), None, "another drive");
+    let whole = followed_by(first, &next, found.shift_s);
+    let speed = whole.series(Role::VehicleSpeed).expect("it has one");
+    assert_eq!(speed.len(), 1595);
+    assert!(speed.time_s.windows(2).all(|pair| pair[1] > pair[0]));
+}
+
+#[test]
 fn what_the_first_log_has_stays_and_a_receivers_speed_is_the_satellites() {
     let part = Log {
         name: "receiver.csv".to_owned(),

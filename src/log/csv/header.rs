@@ -122,8 +122,13 @@ pub fn is_time(words: &Words) -> bool {
         "=time|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
          uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=시간|=zaman|=tow|=itow|timeofweek|=datenum|filetime|=xvalue|irig|=jd|=mjd|julian|julianday|serialtime|serialdate",
     ) && !words.has(
-        "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap",
-    )
+        "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap|=started",
+    ) && !is_countdown(words)
+}
+
+/// What is left of a recording falls; read as a time, its end would be its beginning.
+pub fn is_countdown(words: &Words) -> bool {
+    words.has("remaining|countdown|toend|timeleft|restzeit|tempsrestant|tiemporestante|残り")
 }
 
 /// `t`, `t_ms`, `T [s]`; but `T_oil` is a temperature.

@@ -17,9 +17,9 @@ pub struct Pace {
 }
 
 const RATE: &str = "rate|raten|abtastrate|frequency|=freq|frequenz|frequence|frecuencia|frequenza|frequentie|=fs|周波数|频率|頻率|采样率|=taxa|samplesper|=hz";
-const INTERVAL: &str = "interval|intervall|intervalle|intervalo|intervallo|period|periode|periodo|=dt|=deltat|timestep|zeitschritt|schrittweite|=step|abtastzeit|sampletime|samplingtime|=ts|周期|间隔|間隔";
+const INTERVAL: &str = "=cada|=alle|toutes|=ogni|=elke|=every|interval|intervall|intervalle|intervalo|intervallo|period|periode|periodo|=dt|=deltat|timestep|zeitschritt|schrittweite|=step|abtastzeit|sampletime|samplingtime|=ts|周期|间隔|間隔";
 /// What makes a rate or an interval that of the records.
-const OF_RECORDS: &str = "sample|sampling|samples|abtast|echantillonnage|muestreo|campionamento|bemonsterings|amostragem|サンプリング|采样|取樣|logging|=log|logged|logger|recording|record|recorded|aufzeichnung|mess|=daq|acquisition|acquisizione|enregistrement|registro|=data|=update|記録|记录|=scan";
+const OF_RECORDS: &str = "muestra|punkt|=messwert|=point|mesure|campione|meting|=row|=zeile|=ligne|=fila|=riga|sample|sampling|samples|abtast|echantillonnage|muestreo|campionamento|bemonsterings|amostragem|サンプリング|采样|取樣|logging|=log|logged|logger|recording|record|recorded|aufzeichnung|mess|=daq|acquisition|acquisizione|enregistrement|registro|=data|=update|記録|记录|=scan";
 const OF_ANOTHER: &str = "baud|=bit|bits|=bus|=can|=gps|gnss|satellit|filter|cutoff|grenz|=video|camera|=frame|=heart|=idle|=pwm|=clock|=spi|=i2c|=serial|burst|maximum|=max|minimum|=min|=flow|=gyro|=imu|oversampl";
 
 /// A car is logged from once in a minute to a hundred thousand times a second.
@@ -138,9 +138,9 @@ fn unit(text: &str) -> Option<(Kind, f64)> {
     let lower = text.trim_matches(['.', ',', '/', '*', '#']).to_lowercase();
     let rate = match lower.as_str() {
         "hz" | "hertz" | "1/s" | "sps" | "s/s" | "samples/s" | "samples/sec" | "samples"
-        | "sample/s" | "records/s" | "per" | "ヘルツ" | "赫兹" | "s-1" | "werte/s" => {
-            Some(1.0)
-        }
+        | "sample/s" | "records/s" | "per" | "ヘルツ" | "赫兹" | "s-1" | "werte/s" | "points"
+        | "punkte" | "puntos" | "punti" | "punten" | "werte" | "messwerte" | "muestras"
+        | "campioni" | "échantillons" | "mesures" | "metingen" => Some(1.0),
         "khz" | "ksps" => Some(1e3),
         _ => None,
     };
@@ -172,6 +172,9 @@ mod tests {
             ("サンプリング周期,10,ms", 0.01),
             ("采样频率: 100 Hz", 0.01),
             ("Logged at 100 Hz", 0.01),
+            ("# Fréquence d'acquisition : 20 points par seconde", 0.05),
+            ("# Una muestra cada 100 ms", 0.1),
+            ("Alle 50 ms ein Messwert", 0.05),
             ("Sample Rate,50,Hz,,,,", 0.02),
             ("Rate (Hz),50,50,50", 0.02),
             ("dt: 0.01", 0.01),

@@ -9,7 +9,7 @@ use std::borrow::Cow;
 
 use super::counter;
 use super::hands;
-use super::header::{Heading, is_time};
+use super::header::{Heading, is_countdown, is_time};
 use super::minutes;
 use super::pace::Pace;
 use super::parts;
@@ -104,6 +104,8 @@ fn rank(candidate: &Candidate) -> f64 {
         + f64::from(candidate.named) * 4.0
         + f64::from(!goes_back(&candidate.seconds)) * 2.0
         + f64::from(candidate.has_unix)
+        // Of two that are alike, the one whose unit is written.
+        + f64::from(candidate.guessed.is_none()) / 2.0
 }
 
 /// A clock that was set meanwhile is worse than one that was not.
@@ -171,7 +173,7 @@ pub fn counts_time(heading: &Heading) -> bool {
         .unit
         .is_some_and(|unit| !matches!(unit.quantity, Quantity::Time | Quantity::Number));
     is_time(&heading.words) && !in_others
-        || in_units && roles::named(&heading.words, None).is_none()
+        || in_units && roles::named(&heading.words, None).is_none() && !is_countdown(&heading.words)
 }
 
 /// What never passes a second and begins anew this often is the part of one.

@@ -10,6 +10,7 @@ mod block;
 mod convert;
 mod data;
 mod formula;
+mod groups;
 mod record;
 mod sorted;
 
@@ -19,6 +20,7 @@ use std::ops::Range;
 use self::block::{Block, Checked, Fault, chain, expect, text};
 use self::convert::Conversion;
 use self::data::{Gathered, Gatherer};
+use self::groups::{Group, Written};
 use self::record::{Field, Kind, Records};
 use self::sorted::{Held, Source, lost_records, sort};
 use super::assemble::{self, Parts};
@@ -28,7 +30,6 @@ use super::names::Words;
 use super::raw::Raw;
 use super::timeline::{self, Places};
 use super::{Form, Log, LogError, Problem, Series, units};
-use crate::unit::Unit;
 
 pub fn is_mdf(bytes: &[u8]) -> bool {
     bytes.starts_with(b"MDF     ") || bytes.starts_with(b"UnFinMF ")
@@ -81,20 +82,6 @@ fn damaged(file: &str, fault: &Fault) -> LogError {
             false => "The file is damaged or cut short: copy it again from the recorder.",
         },
     )
-}
-
-/// One group of channels with its own clock, as written.
-struct Group {
-    /// Seconds a record, NaN where invalid.
-    time: Vec<f64>,
-    channels: Vec<Written>,
-}
-
-struct Written {
-    name: String,
-    unit: Option<Unit>,
-    unknown_unit: Option<String>,
-    value: Vec<f64>,
 }
 
 struct Reader<'a> {
@@ -239,7 +226,8 @@ impl<'a> Reader<'a> {
         let records = Records { bytes, stride, data_bytes: source.data_bytes, count, lost };
         let mut padded = Vec::new();
         let records = if skip > 0 { records.padded(&mut padded, skip) } else { records };
-        let mut group = Group { time: Vec::new(), channels: Vec::new() };
+        let name = text(self.bytes, source.block.link(2));
+        let mut group = Group { name, time: Vec::new(), channels: Vec::new() };
         self.channels(source.block.link(1), &records, &mut group, &mut BTreeSet::new())?;
         if group.time.is_empty() {
             if count > 0 && !group.channels.is_empty() {
@@ -364,12 +352,14 @@ impl<'a> Reader<'a> {
             let what = "no group of channels with a time and a record was found.";
             return Err(self.nothing(file, "channel groups", what));
         }
+        groups::join(&mut self.groups);
+        groups::name(&mut self.groups);
         let names: Vec<String> = self
             .groups
             .iter()
             .flat_map(|group| group.channels.iter().map(|channel| channel.name.clone()))
             .collect();
-        let groups = self.groups.len();
+        let count = self.groups.len();
         let rows = self.groups.iter().map(|group| group.time.len() as u64).sum();
         let mut raws = Vec::new();
         let mut last_s: f64 = 0.0;
@@ -394,7 +384,7 @@ impl<'a> Reader<'a> {
             clock_began_s: None,
             header_key: super::header_key(names.iter().map(String::as_str)),
             form_found: format!(
-                "MDF {:.2}, {groups} groups of channels",
+                "MDF {:.2}, {count} groups of channels",
                 f64::from(version) / 100.0
             ),
             problems: self.problems,

@@ -16,12 +16,12 @@ pub type Rule = (Role, &'static str, &'static str);
 // Parts of several lists. Macros, because only literals can be put together into one.
 macro_rules! before {
     () => {
-        "=pre|before|upstream|=in|=ein|inlet|entrance|=vor|eintritt|eingang|avant|entree|=amont|antes|entrada|=prima|ingresso|=monte|=voor|inlaat|=fore|前|入口"
+        "=pre|=v|before|upstream|=in|=ein|inlet|entrance|=vor|eintritt|eingang|avant|entree|=amont|antes|entrada|=prima|ingresso|=monte|=voor|inlaat|=fore|前|入口"
     };
 }
 macro_rules! after {
     () => {
-        "=after|=post|downstream|=out|=aus|outlet|exit|=nach|austritt|ausgang|apres|sortie|=aval|=tras|despues|salida|=dopo|uscita|=valle|=na|uitlaat|=efter|後|出口"
+        "=after|=n|=post|downstream|=out|=aus|outlet|exit|=nach|austritt|ausgang|apres|sortie|=aval|=tras|despues|salida|=dopo|uscita|=valle|=na|uitlaat|=efter|後|出口"
     };
 }
 /// Coolers that can only be those of the charge air.
@@ -94,7 +94,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::SatelliteSpeed,
-        "gps|gnss|satellit|=sat|=sog|doppler|overground|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|車速|车速|=kmh|=mph|=knots",
+        "gps|gnss|satellit|=sat|=sog|doppler|overground|衛星 speed|=spd|=vel|velocity|geschw|vitesse|velocidad|velocita|snelheid|=sog|速度|車速|车速|=kmh|=mph|=knots|=v",
         NOT_OVER_GROUND,
     ),
     (Role::SatelliteSpeed, "=gspeed|=sog", NOT_OVER_GROUND),
@@ -130,7 +130,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|回転速度|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri",
         NOT_ITS_ENGINE,
     ),
     (
