@@ -245,12 +245,12 @@ impl Day {
         }
     }
 
-    /// Whether bytes are meant as a day file: no log begins with a brace. Rich text does,
-    /// with a backslash behind it.
+    /// Whether bytes are meant as a day file: no log begins with a brace, but for one that is
+    /// an object a line. Rich text begins with one too, with a backslash behind it.
     pub fn is_day_file(bytes: &[u8]) -> bool {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let bytes = bytes.trim_ascii_start();
-        bytes.starts_with(b"{") && !bytes.starts_with(b"{\\")
+        bytes.starts_with(b"{") && !bytes.starts_with(b"{\\") && !is_object_a_line(bytes)
     }
 
     /// Opens a day file's text.
@@ -285,4 +285,12 @@ impl Day {
         text.push('\n');
         text
     }
+}
+
+/// Whether the first line is an object, and the next begins another.
+fn is_object_a_line(bytes: &[u8]) -> bool {
+    let mut lines = bytes.splitn(3, |b| *b == b'\n').map(<[u8]>::trim_ascii);
+    let first = lines.next().unwrap_or_default();
+    (first.ends_with(b"}") || first.ends_with(b"},"))
+        && lines.next().is_some_and(|next| next.starts_with(b"{"))
 }

@@ -308,8 +308,12 @@ fn speed_by_positions(raws: &mut [Raw]) -> Option<Problem> {
     Some(Problem { code: "unit_guessed", text })
 }
 
-/// Most latitudes beyond a pole are no latitudes: the two were exchanged.
+/// Most latitudes beyond a pole are no latitudes: the two were exchanged. Speeds of the
+/// track's own are as good without.
 fn beyond_poles(file: &str, points: &[Point]) -> Option<LogError> {
+    if points.iter().any(|point| point.values[SPEED].is_some()) {
+        return None;
+    }
     let latitudes =
         || points.iter().filter_map(|point| Some((point.line, point.values[LATITUDE]?)));
     let beyond = latitudes().filter(|(_, degrees)| degrees.abs() > 90.0).count();

@@ -11,6 +11,15 @@ mod stuck;
 use super::infer::short;
 use super::{Channel, Log, Problem, Role};
 
+const TEMPERATURES: [Role; 6] = [
+    Role::ChargeAir,
+    Role::InletAir,
+    Role::CompressorOutletAir,
+    Role::AmbientAir,
+    Role::Coolant,
+    Role::ChargeCoolant,
+];
+
 pub fn look(log: &mut Log) {
     gaps(log);
     let found =

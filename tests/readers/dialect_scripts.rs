@@ -267,6 +267,25 @@ pub fn led() -> Vec<Case> {
             ],
             &[],
         ),
+        case(
+            "names before their values",
+            "t=0.0 speed_kmh=0\nt=0.5 speed_kmh=10.5\nt=1.0 speed_kmh=21\n",
+            &["speed_kmh = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &["unit_guessed"],
+        ),
+        case(
+            "objects of JSON",
+            "{\"ts\":1748000000000,\"car\":{\"speed_kmh\":0}}\n{\"ts\":1748000000500,\"car\":{\"speed_kmh\":10.5}}\n\
+             {\"ts\":1748000001000,\"car\":{\"speed_kmh\":21}}\n",
+            &["car speed_kmh = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &[],
+        ),
+        case(
+            "labels before values with units",
+            "T: 100 ms; speed: 0.0 km/h\nT: 600 ms; speed: 10.5 km/h\nT: 1100 ms; speed: 21 km/h\n",
+            &["speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &[],
+        ),
         case("broken bars", "Time (s)¦Speed (km/h)\n0¦0\n0.5¦10.5\n1¦21\n", SPEED, &[]),
     ]
 }

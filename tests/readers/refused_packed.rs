@@ -304,13 +304,11 @@ fn tracks() -> Vec<Case> {
             track(&points).replace("</trkseg>", "</trk>"),
             &["Line 9: the file is cut short or damaged; what came before was read."],
         ),
-        opens(
+        refused(
             "positions off the globe",
             "a.gpx",
             track(&points.replace("lat=\"48.", "lat=\"4800.")),
-            &[
-                "\"latitude\" is named like latitude, but it reads 4800 to 4800 °, outside -90 to 90; it was given no role.",
-            ],
+            "a.gpx, line 4: a latitude of 4800° is beyond the pole, as are most. Latitude and longitude may be exchanged: export the track again.",
         ),
         refused(
             "positions that are no numbers",

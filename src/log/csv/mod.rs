@@ -34,6 +34,7 @@ mod minutes;
 mod nameless;
 mod number;
 mod pace;
+mod pairs;
 mod parts;
 mod positions;
 mod quoted;

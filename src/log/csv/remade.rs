@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{blanks, led, quoted};
+use super::{blanks, led, pairs, quoted};
 use crate::log::Problem;
 use crate::log::limits::HEAD_LINES_LIMIT;
 
@@ -30,6 +30,9 @@ pub fn remade(text: &str) -> Vec<Remade> {
     if !led.is_empty() {
         return led;
     }
+    if let Some(table) = pairs::to_table(text) {
+        return vec![(table, None)];
+    }
     if are_aligned(text) {
         return vec![(with_single_tabs(text), None)];
     }
@@ -41,7 +44,7 @@ pub fn remade(text: &str) -> Vec<Remade> {
 
 /// Whether a text that may pass for a table has to be made into another all the same.
 pub fn must_be(text: &str) -> bool {
-    led::is_led(text) || are_aligned(text)
+    led::is_led(text) || are_aligned(text) || pairs::are_pairs(text)
 }
 
 /// Whether cells are set in line with as many tabs as it takes: without the further tabs all

@@ -4,17 +4,9 @@
 //! honestly stand still for a whole log, and a car for a whole file: what is said needs
 //! a reading that means "nothing there", or another channel that shows the car at work.
 
-use super::{in_its_unit, means};
+use super::{TEMPERATURES, in_its_unit, means};
 use crate::log::{Channel, Log, Problem, Role};
 
-const TEMPERATURES: [Role; 6] = [
-    Role::ChargeAir,
-    Role::InletAir,
-    Role::CompressorOutletAir,
-    Role::AmbientAir,
-    Role::Coolant,
-    Role::ChargeCoolant,
-];
 /// The least that one byte can say of a temperature (SAE J1979, parameters 05 and 0F), in
 /// °C and in °F alike: what an open circuit reads as. Common practice, no source.
 const NOT_CONNECTED_C: f64 = -40.0;

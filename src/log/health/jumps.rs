@@ -4,17 +4,9 @@
 //! In: an assembled [`Log`]. Out: one problem for each such channel, with the place. What
 //! lies before the jump and behind it cannot be compared, and nothing else shows that.
 
-use super::{in_its_unit, means};
+use super::{TEMPERATURES, in_its_unit, means};
 use crate::log::{Channel, Log, Problem, Role};
 
-const TEMPERATURES: [Role; 6] = [
-    Role::ChargeAir,
-    Role::InletAir,
-    Role::CompressorOutletAir,
-    Role::AmbientAir,
-    Role::Coolant,
-    Role::ChargeCoolant,
-];
 /// Readings on either side that have to keep to their level.
 const BESIDE: usize = 5;
 /// More than any of these gains between two readings this close: air at full boost heats
