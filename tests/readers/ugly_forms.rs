@@ -116,8 +116,8 @@ fn what_is_no_log_is_named() {
     let error = unpack::entries("a.ods", &sheet).unwrap_err().to_string();
     assert!(error.starts_with("a.ods, start: this is a spreadsheet or document"), "{error}");
     let mut work = pullmark::work::Work::new();
-    let lines = b"{\"time\":0,\"rpm\":800}\n{\"time\":1,\"rpm\":900}\n";
-    let error = work.open("a.jsonl", lines).unwrap_err().to_string();
+    let columns = b"{\"time\":[0,1],\n\"rpm\":[800,900]}\n";
+    let error = work.open("a.json", columns).unwrap_err().to_string();
     assert!(error.contains("neither a log nor a day file"), "{error}");
     let map = b"{\"type\":\"FeatureCollection\",\"features\":[]}";
     assert_eq!(
