@@ -14,7 +14,7 @@ pub const LOG_MEMORY_LIMIT: u64 = 900_000_000;
 pub const UNPACKED_LIMIT: u64 = 1 << 30;
 /// Most files taken out of one zip archive.
 pub const ENTRIES_LIMIT: usize = 1000;
-/// A gzip may stand in a gzip, and that is all.
+/// A gzip may stand in a gzip, and a zip in a zip, and that is all.
 pub const PACKED_DEPTH_LIMIT: usize = 2;
 
 /// Most columns of a table, and most channels of a measurement file: the richest

@@ -86,15 +86,12 @@ pub struct Entries {
     pub cut: Option<Problem>,
 }
 
-/// The files inside a zip archive, by name, folders and hidden files left out.
+/// The files inside a zip archive, by name, folders and hidden files left out, of `limit`
+/// bytes at the most.
 ///
 /// # Errors
-/// When the archive is damaged, locked, or holds more than the limits above.
-pub fn entries(file: &str, bytes: &[u8]) -> Result<Entries, LogError> {
-    entries_up_to(file, bytes, UNPACKED_LIMIT)
-}
-
-fn entries_up_to(file: &str, bytes: &[u8], limit: u64) -> Result<Entries, LogError> {
+/// When the archive is damaged, locked, or holds more than the limits.
+pub fn entries(file: &str, bytes: &[u8], limit: u64) -> Result<Entries, LogError> {
     let Ok(mut archive) = zip::ZipArchive::new(Cursor::new(bytes)) else {
         let cut::Salvaged { files, problem } = cut::zip(file, bytes, limit)?;
         return Ok(Entries { files, cut: Some(problem) });
@@ -196,7 +193,7 @@ mod tests {
         let parts = [gzip(b"time,"), gzip(b"rpm\n"), vec![0; 300]].concat();
         assert_eq!(whole(&parts).unwrap(), b"time,rpm\n");
         let zip = zipped(&[("day/a.csv", b"1"), ("__MACOSX/a.csv", b"x"), ("b.csv", b"22")]);
-        let files = entries("a.zip", &zip).unwrap().files;
+        let files = entries("a.zip", &zip, UNPACKED_LIMIT).unwrap().files;
         assert_eq!(files, [("day/a.csv".into(), b"1".to_vec()), ("b.csv".into(), b"22".to_vec())]);
     }
 
@@ -210,15 +207,18 @@ mod tests {
              Unpack it and open the logs one by one."
         );
         let zip = zipped(&[("a", &vec![0; 700_000]), ("b", &vec![0; 700_000])]);
-        assert!(entries_up_to("bomb.zip", &zip, 1 << 20).is_err());
+        assert!(entries("bomb.zip", &zip, 1 << 20).is_err());
     }
 
     #[test]
     fn a_cut_archive_says_so() {
         let zip = zipped(&[("a.csv", b"time,rpm\n1,2\n")]);
         for cut in [&gzip(b"time")[..10], &zip[..30]] {
-            let refused =
-                if is_gzip(cut) { gunzip("x", cut, |_| {}).err() } else { entries("x", cut).err() };
+            let refused = if is_gzip(cut) {
+                gunzip("x", cut, |_| {}).err()
+            } else {
+                entries("x", cut, UNPACKED_LIMIT).err()
+            };
             assert_eq!(refused, Some(damaged("x", "archive")));
         }
     }

@@ -5,8 +5,9 @@
 
 use super::{OpenError, empty_archive, not_read};
 use crate::day::Day;
+use crate::log::limits::{PACKED_DEPTH_LIMIT, UNPACKED_LIMIT};
 use crate::log::reading::{Ended, Reading};
-use crate::log::{Log, Problem, unpack};
+use crate::log::{Log, LogError, Problem, unpack};
 
 /// A file as read, before it is kept.
 pub(super) enum File {
@@ -125,24 +126,46 @@ pub(super) fn files(path: &str, bytes: &[u8]) -> Result<Opened, OpenError> {
     if !unpack::is_zip(bytes) {
         return Ok(Opened::one(path.to_owned(), read(path, bytes)?));
     }
-    let mut refused = Vec::new();
-    let mut files = Vec::new();
-    let entries = unpack::entries(path, bytes)?;
-    for (name, bytes) in entries.files {
-        let path = format!("{path}/{name}");
-        match read(&path, &bytes) {
-            Ok(file) => files.push((path, file)),
-            Err(error) => refused.push(error),
-        }
-    }
-    if files.is_empty() && entries.cut.is_some() {
+    let mut unpacked = Unpacked { left: UNPACKED_LIMIT, ..Unpacked::default() };
+    unpacked.take(path, bytes, 1)?;
+    let Unpacked { files, refused, cut, .. } = unpacked;
+    if files.is_empty() && !cut.is_empty() {
         return Err(unpack::damaged(path, "archive").into());
     }
     if files.is_empty() {
         return Err(refused.into_iter().next().unwrap_or_else(|| empty_archive(path)));
     }
     let not_read = refused.iter().map(|error| not_read(path, error));
-    Ok(Opened { files, problems: entries.cut.into_iter().chain(not_read).collect() })
+    Ok(Opened { files, problems: cut.into_iter().chain(not_read).collect() })
+}
+
+/// What an archive gave so far, and how many bytes may still come of it.
+#[derive(Default)]
+struct Unpacked {
+    files: Vec<(String, File)>,
+    refused: Vec<OpenError>,
+    cut: Vec<Problem>,
+    left: u64,
+}
+
+impl Unpacked {
+    /// Takes the files of an archive, and those of archives in it: a mail packs what was
+    /// packed before.
+    fn take(&mut self, path: &str, bytes: &[u8], depth: usize) -> Result<(), LogError> {
+        let entries = unpack::entries(path, bytes, self.left)?;
+        let held: usize = entries.files.iter().map(|(_, bytes)| bytes.len()).sum();
+        self.left = self.left.saturating_sub(held as u64);
+        self.cut.extend(entries.cut);
+        for (name, bytes) in entries.files {
+            let path = format!("{path}/{name}");
+            let found = match unpack::is_zip(&bytes) && depth < PACKED_DEPTH_LIMIT {
+                true => self.take(&path, &bytes, depth + 1).map_err(OpenError::from),
+                false => read(&path, &bytes).map(|file| self.files.push((path, file))),
+            };
+            self.refused.extend(found.err());
+        }
+        Ok(())
+    }
 }
 
 fn read(path: &str, bytes: &[u8]) -> Result<File, OpenError> {

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use pullmark::log::limits::UNPACKED_LIMIT;
 use pullmark::log::reading::{Ended, Reading};
 use pullmark::log::{Channel, Log, read_all, unpack};
 
@@ -38,7 +39,8 @@ fn unzipped(name: &str, bytes: Vec<u8>) -> Result<(String, Vec<u8>), String> {
     if !unpack::is_zip(&bytes) {
         return Ok((name.to_owned(), bytes));
     }
-    let entries = unpack::entries(name, &bytes).map_err(|error| error.to_string())?;
+    let entries =
+        unpack::entries(name, &bytes, UNPACKED_LIMIT).map_err(|error| error.to_string())?;
     entries.files.into_iter().next().ok_or_else(|| "the archive is empty".to_owned())
 }
 

@@ -63,6 +63,8 @@ pub fn clocks() -> Vec<Case> {
             "weeks of the year",
             ["2026-W21-3T11:58:00", "2026-W21-3T11:58:00.5", "2026-W21-3T11:58:01"],
         ),
+        stamps("the last day of a leap year", ["366:23:59:59.5", "001:00:00:00", "001:00:00:00.5"]),
+        stamps("the last day of another", ["365:23:59:59.5", "001:00:00:00", "001:00:00:00.5"]),
         stamps("days, hours, minutes", ["142:23:59:59.5", "143:00:00:00", "143:00:00:00.5"]),
         stamps(
             "points in the clock behind a date",

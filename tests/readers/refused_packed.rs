@@ -146,11 +146,12 @@ fn archives() -> Vec<Case> {
             patched(zip.clone(), FLAGS, &[1]),
             "a.zip, archive: the archive is locked with a password. Unpack it and open the logs themselves.",
         ),
+        opens("zip in zip", "a.zip", zipped([("b.zip", zip.as_slice())]), &[]),
         refused(
-            "zip in zip",
+            "zip in zip in zip",
             "a.zip",
-            zipped([("b.zip", zip.as_slice())]),
-            "a.zip/b.zip, start: this is an archive within an archive, not a log. Unpack it and open the logs themselves.",
+            zipped([("b.zip", zipped([("c.zip", zip.as_slice())]).as_slice())]),
+            "a.zip/b.zip/c.zip, start: this is an archive within an archive, not a log. Unpack it and open the logs themselves.",
         ),
         refused(
             "zip with nothing in it",

@@ -3,7 +3,7 @@
 //! Positions and speeds are worked out by hand from the sentences: 4806.0 N is 48.1°,
 //! 36.0 knots are 18.52 m/s.
 
-use pullmark::log::{Log, Role, read, unpack};
+use pullmark::log::{Log, Role, limits, read, unpack};
 
 /// Three instants, half a second apart, at 36 knots, without checksums.
 const SENTENCES: [&str; 3] = [
@@ -113,7 +113,7 @@ fn what_is_no_log_is_named() {
         ("mimetype", &b"application/vnd.oasis.opendocument.spreadsheet"[..]),
         ("content.xml", b"<x/>"),
     ]);
-    let error = unpack::entries("a.ods", &sheet).unwrap_err().to_string();
+    let error = unpack::entries("a.ods", &sheet, limits::UNPACKED_LIMIT).unwrap_err().to_string();
     assert!(error.starts_with("a.ods, start: this is a spreadsheet or document"), "{error}");
     let mut work = pullmark::work::Work::new();
     let columns = b"{\"time\":[0,1],\n\"rpm\":[800,900]}\n";

@@ -62,6 +62,9 @@ type Fields = Vec<(String, String)>;
 
 /// Two names with their values, or more.
 fn fields(line: &str) -> Option<Fields> {
+    if !line.contains(['=', ':']) {
+        return None;
+    }
     let fields = match line.starts_with('{') {
         true => of_object(line),
         false => of_signs(line).or_else(|| of_labels(line)),

@@ -432,6 +432,7 @@ fn midnight(date: Option<WrittenDate>, order: Option<DateOrder>) -> Option<f64> 
 const HALF_DAY_S: f64 = DAY_S / 2.0;
 const ONE_O_CLOCK_S: f64 = 3600.0;
 const CLOSE_S: f64 = 10.0;
+const LEAP_YEAR_S: f64 = 366.0 * DAY_S;
 
 /// Adds a day (or hour) whenever the clock starts anew.
 #[derive(Default)]
@@ -442,6 +443,9 @@ pub struct Unwrap {
 
 impl Unwrap {
     pub fn next(&mut self, time: f64, period: f64) -> f64 {
+        // Days of the year go to 366 in a leap year, and the next begins with 1.
+        let in_leap_year = period > DAY_S && self.last.is_some_and(|last| last >= LEAP_YEAR_S);
+        let period = if in_leap_year { LEAP_YEAR_S } else { period };
         // Back by more than half a turn is a new turn; less is a fault of the clock.
         if let Some(back) = self.last.map(|last| last - time) {
             let is_half = period == DAY_S
