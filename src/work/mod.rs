@@ -100,8 +100,13 @@ impl Work {
 
     /// Keeps what was in a file that came in pieces, see [`Opening`].
     pub fn keep_all(&mut self, opened: Opened) {
+        let before = self.logs.len();
         for (path, file) in opened.files {
             self.keep(&path, file);
+        }
+        if self.logs.len() > before {
+            headless::name(&mut self.logs);
+            self.drives = drives::found(&self.logs);
         }
         self.problems.extend(opened.problems);
     }
@@ -129,8 +134,6 @@ impl Work {
             None => {
                 let path = path.to_owned();
                 self.logs.push(OpenLog { path, log: Arc::new(log), again: Vec::new() });
-                headless::name(&mut self.logs);
-                self.drives = drives::found(&self.logs);
             }
         }
     }

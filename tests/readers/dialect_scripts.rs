@@ -249,6 +249,12 @@ pub fn led() -> Vec<Case> {
             &["clock_of_terminal"],
         ),
         case(
+            "a terminal's clock before cells parted by blanks",
+            "[14:02:11.000] speed_kmh throttle_pct\n[14:02:11.250] 0.0 5\n[14:02:11.750] 10.5 6\n[14:02:12.250] 21.0 7\n",
+            &["speed_kmh = vehicle_speed [km/h] 0:0 0.5:10.5 1:21"],
+            &["clock_of_terminal"],
+        ),
+        case(
             "a pager's numbers",
             "     1\tTime (s),Speed (km/h)\n     2\t0,0\n     3\t0.5,10.5\n     4\t1,21\n",
             SPEED,

@@ -21,7 +21,8 @@ pub fn is_led(text: &str) -> bool {
 /// The texts without their leads, the likeliest first.
 pub fn without_leads(text: &str) -> Vec<Remade> {
     let bare = |lead: fn(&str) -> Option<(&str, &str)>| {
-        lines(text, |line| lead(line).map_or(line, |(_, rest)| rest).to_owned())
+        let bare = |line: &str| lead(line).map_or(line, |(_, rest)| rest).to_owned() + "\n";
+        text.lines().map(bare).collect()
     };
     match lead_of(text) {
         None => Vec::new(),
@@ -36,7 +37,7 @@ pub fn without_leads(text: &str) -> Vec<Remade> {
                         arrived, which may be late and uneven."
                     .to_owned();
             let problem = Some(Problem { code: "clock_of_terminal", text: late });
-            vec![own, (with_clocks(text_lines(text)), problem)]
+            vec![own, (with_clocks(text), problem)]
         }
     }
 }
@@ -49,7 +50,7 @@ enum Lead {
 }
 
 fn lead_of(text: &str) -> Option<Lead> {
-    let head = || text_lines(text).filter(|line| !line.trim().is_empty()).take(HEAD_LINES_LIMIT);
+    let head = || text.lines().filter(|line| !line.trim().is_empty()).take(HEAD_LINES_LIMIT);
     let most = |lead: fn(&str) -> Option<(&str, &str)>| {
         let led = head().filter(|line| lead(line).is_some()).count();
         led > 2 && (led + 2) * 10 >= head().count() * 9
@@ -78,7 +79,9 @@ fn terminal(line: &str) -> Option<(&str, &str)> {
     let (stamp, rest) = line.split_once("->").or_else(in_brackets)?;
     let is_clock = || clock::parse(stamp.as_bytes()).is_some_and(|stamp| stamp.time.is_some());
     // What parts the stamp from the rest is no cell's end.
-    let is_lead = !rest.trim_start().starts_with(|c: char| DELIMITERS.contains(&(c as u8)));
+    let is_lead = !rest
+        .trim_start()
+        .starts_with(|c: char| u8::try_from(c).is_ok_and(|c| DELIMITERS.contains(&c)));
     (stamp.len() <= LONGEST && is_lead && is_clock()).then(|| (stamp.trim(), rest.trim_start()))
 }
 
@@ -95,27 +98,20 @@ fn said(text: String, what: &str) -> Remade {
     (text, Some(Problem { code: "lines_led", text: text_said }))
 }
 
-fn lines(text: &str, line: impl Fn(&str) -> String) -> String {
-    text_lines(text).map(|one| line(one) + "\n").collect()
-}
-
-fn text_lines(text: &str) -> impl Iterator<Item = &str> + Clone {
-    text.lines()
-}
-
 /// The terminal's clock as the first cell, named where the names stand.
-fn with_clocks<'a>(all: impl Iterator<Item = &'a str> + Clone) -> String {
+fn with_clocks(text: &str) -> String {
     let count = |delimiter: &u8| {
         let cells = |line: &str| line.bytes().filter(|b| b == delimiter).count();
-        all.clone().take(HEAD_LINES_LIMIT).map(cells).sum::<usize>()
+        text.lines().take(HEAD_LINES_LIMIT).map(cells).sum::<usize>()
     };
-    let delimiter = DELIMITERS.into_iter().max_by_key(count).unwrap_or(b',');
-    let is_names =
-        |rest: &str| rest.split(char::from(delimiter)).all(|cell| !super::sniff::is_reading(cell));
+    let most = DELIMITERS.into_iter().max_by_key(count).filter(|most| count(most) > 0);
+    // Cells may be parted by blanks, too.
+    let delimiter = most.map_or(' ', char::from);
+    let is_names = |rest: &str| rest.split(delimiter).all(|cell| !super::sniff::is_reading(cell));
     let line = |line: &str| match terminal(line) {
-        Some((_, rest)) if is_names(rest) => format!("time{}{rest}\n", char::from(delimiter)),
-        Some((stamp, rest)) => format!("{stamp}{}{rest}\n", char::from(delimiter)),
+        Some((_, rest)) if is_names(rest) => format!("time{delimiter}{rest}\n"),
+        Some((stamp, rest)) => format!("{stamp}{delimiter}{rest}\n"),
         None => format!("{line}\n"),
     };
-    all.clone().map(line).collect()
+    text.lines().map(line).collect()
 }

@@ -2,9 +2,9 @@
 //!
 //! In: the cells of a clock, and the speeds beside them. Out: whether its two numbers are
 //! hours and minutes (else they are minutes and seconds), and whether the seconds of a
-//! clock only step once a minute, or nearly as rarely, under a car that was logged faster. Such a clock is
-//! refused: where within the minute a record lies would be made up, and with it every
-//! time that is measured. A spreadsheet shows a clock so, and saves what it shows.
+//! clock only step once a minute, or nearly as rarely, under a car that was logged faster.
+//! Such a clock is refused: where within the step a record lies would be made up, and with
+//! it every time that is measured. A spreadsheet shows a clock so, and saves what it shows.
 
 use super::header::Heading;
 use super::table::{Column, Table};

@@ -32,6 +32,7 @@ pub fn to_table(text: &str) -> Option<String> {
     for line in lines(text) {
         let mut row = vec![String::new(); names.len()];
         for (name, value) in fields(line).unwrap_or_default() {
+            let (name, value) = (one_cell(&name), one_cell(&value));
             let place = *places.entry(name.clone()).or_insert(names.len());
             if place == names.len() {
                 names.push(name);
@@ -51,6 +52,11 @@ pub fn to_table(text: &str) -> Option<String> {
     }
     table.push('\n');
     Some(table)
+}
+
+/// A text that ends neither its cell nor its line, nor quotes the next.
+fn one_cell(text: &str) -> String {
+    text.replace(|c: char| c.is_control() || c == '"', " ")
 }
 
 fn lines(text: &str) -> impl Iterator<Item = &str> {
@@ -94,7 +100,7 @@ fn flatten(name: &str, value: &Value, fields: &mut Fields) {
         }
         Value::Array(_) => {}
         Value::Null => fields.push((name.to_owned(), String::new())),
-        Value::String(text) => fields.push((name.to_owned(), text.replace('\t', " "))),
+        Value::String(text) => fields.push((name.to_owned(), text.clone())),
         other => fields.push((name.to_owned(), other.to_string())),
     }
 }
@@ -118,7 +124,7 @@ fn of_labels(line: &str) -> Option<Fields> {
         let parts = line.split(delimiter).map(str::trim).filter(|part| !part.is_empty());
         let pair = |part: &str| {
             let (name, value) = part.split_once(':')?;
-            Some((is_name(name.trim())?.to_owned(), value.trim().replace('\t', " ")))
+            Some((is_name(name.trim())?.to_owned(), value.trim().to_owned()))
         };
         parts.map(pair).collect::<Option<Fields>>().filter(|fields| fields.len() > 1)
     };
@@ -151,6 +157,11 @@ mod tests {
             (
                 "{\"t\":1,\"d\":{\"rpm\":900.5}}\n{\"t\":2,\"x\":null,\"d\":{\"rpm\":1}}\n",
                 "d rpm\tt\tx\n900.5\t1\n1\t2\t\n",
+            ),
+            // What a text holds ends neither its cell nor its line.
+            (
+                "{\"t\":1,\"a\\tb\":\"x\\n9\\t9\"}\n{\"t\":2,\"a\\tb\":\"\\\"\"}\n",
+                "a b\tt\nx 9 9\t1\n \t2\n",
             ),
             ("{'t': 1, 'ok': True}\n{'t': 2, 'ok': False}\n", "ok\tt\ntrue\t1\nfalse\t2\n"),
             (

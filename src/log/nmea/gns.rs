@@ -52,13 +52,13 @@ impl Gns {
 /// Seconds of the day from `hhmmss.ss`.
 fn of_digits(time: &str) -> Option<f64> {
     let pair = |at: usize| time.get(at..at + 2)?.parse::<u32>().ok().map(f64::from);
-    let seconds: f64 = time.get(4..)?.parse().ok()?;
+    let seconds: f64 = time.get(4..)?.parse().ok().filter(|s| (0.0..61.0).contains(s))?;
     Some(pair(0)? * 3600.0 + pair(2)? * 60.0 + seconds)
 }
 
 /// Degrees from `dddmm.mmmm` and the letter of its half of the Earth.
 fn degrees(written: &str, half: &str, halves: &str) -> Option<f64> {
-    let value: f64 = written.parse().ok()?;
+    let value: f64 = written.parse().ok().filter(|v| (0.0..=18_000.0).contains(v))?;
     let size = (value / 100.0).floor() + value % 100.0 / 60.0;
     match halves.find(half).filter(|_| half.len() == 1)? {
         0 => Some(size),
@@ -85,6 +85,8 @@ mod tests {
         for none in [
             "$GNGNS,091622.20,,,,,NNN,00,,,,,*10",
             "$GNGNS,091622.20,4704.80780,X,00230.29695,W,AAN,12,0.8,237.2,47.6,,*10",
+            "$GNGNS,0916nan,4704.80780,N,00230.29695,W,AAN,12,0.8,237.2,47.6,,*10",
+            "$GNGNS,091622.20,inf,N,00230.29695,W,AAN,12,0.8,237.2,47.6,,*10",
             "$GNGNS,091622.20",
         ] {
             assert!(Gns::parsed(none).is_none(), "{none}");
