@@ -53,3 +53,22 @@ fn is_wide(c: char) -> bool {
     matches!(c, '\u{1100}'..='\u{11ff}' | '\u{3000}'..='\u{9fff}' | '\u{ac00}'..='\u{d7af}')
         || matches!(c, '℃' | '°' | '！'..='～')
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_mean_something_decide_against_a_wrong_guess() {
+        let chinese = "时间,发动机转速(rpm),车速(km/h),进气温度(℃)\n下午 04:11:19.0,900,0,30\n";
+        let japanese = "日時,エンジン回転数(rpm),車速(km/h)\n午前11時59分30.0秒,900,0\n";
+        for (encoding, text) in [(GB18030, chinese), (SHIFT_JIS, japanese), (EUC_JP, japanese)] {
+            let bytes = encoding.encode(text).0;
+            for guess in ALL {
+                assert_eq!(told(guess, &bytes), encoding, "guessed {}", guess.name());
+            }
+        }
+        // Where no name means anything, the guess stands.
+        assert_eq!(told(BIG5, "a,b\n1,2\n".as_bytes()), BIG5);
+    }
+}
