@@ -13,7 +13,7 @@ use encoding_rs::Encoding;
 
 use super::decoder::Decoder;
 use super::limits::WHOLE_LIMIT;
-use super::{Log, LogError, csv, foreign, mdf4, nmea, read_packed, unpack};
+use super::{Log, LogError, csv, foreign, mdf4, nmea, read_packed, text, unpack};
 
 /// What became of the bytes fed.
 pub enum Ended {
@@ -196,7 +196,7 @@ fn form(start: &[u8], known: Option<&'static Encoding>) -> Form {
         return Form::Other;
     }
     let whole = start.iter().rposition(|&b| b == b'\n').map_or(0, |last| last + 1);
-    match nmea::told(&String::from_utf8_lossy(&start[..whole])) {
+    match nmea::told(&text::lossy(&start[..whole])) {
         Some(true) => Form::Other,
         Some(false) => Form::Table,
         None => Form::Unclear,

@@ -250,6 +250,12 @@ fn wide(bytes: &[u8]) -> Option<&'static Encoding> {
     }
 }
 
+/// Text with a sign for all that is no letter of it: the same as `String::from_utf8_lossy`,
+/// and several times as quick where nothing is amiss.
+pub fn lossy(bytes: &[u8]) -> Cow<'_, str> {
+    std::str::from_utf8(bytes).map_or_else(|_| String::from_utf8_lossy(bytes), Cow::Borrowed)
+}
+
 /// Lone carriage returns among lines of the other kinds break a line as well.
 pub fn break_lone_returns(text: &mut [u8]) {
     for at in 1..text.len() {

@@ -14,7 +14,9 @@ pub struct Escapes {
 /// Whether a head has a mark behind a backslash that cannot close its cell.
 pub fn has_any(head: &[u8]) -> bool {
     let ends_cell = |b: &u8| matches!(b, b',' | b';' | b'\t' | b'|' | b'\r' | b'\n');
-    head.windows(3).any(|three| three.starts_with(b"\\\"") && !ends_cell(&three[2]))
+    let behind = |(at, _)| head.get(at + 1..at + 3).unwrap_or_default();
+    let backslashes = head.iter().enumerate().filter(|(_, b)| **b == b'\\');
+    backslashes.map(behind).any(|two: &[u8]| matches!(two, [b'"', next] if !ends_cell(next)))
 }
 
 impl Escapes {

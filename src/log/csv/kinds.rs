@@ -99,7 +99,14 @@ impl Seen {
     fn of<'a>(cells: impl Iterator<Item = &'a str>) -> Self {
         let mut seen = Seen::default();
         for cell in cells {
-            let (comma, point) = (cell.rfind(','), cell.rfind('.'));
+            if is_plain(cell.as_bytes()) {
+                seen.points += 1;
+                seen.point_decimals += 1;
+                seen.lone_points += 1;
+                continue;
+            }
+            let last = |sign| cell.bytes().rposition(|b| b == sign);
+            let (comma, point) = (last(b','), last(b'.'));
             if comma.is_some() {
                 seen.commas += 1;
                 seen.comma_decimals += usize::from(is_decimal(cell, ','));
@@ -165,6 +172,18 @@ impl Seen {
             None => Decimal::Point,
         }
     }
+}
+
+/// Digits, a point, and one or two digits more: as most cells of most logs, and in one look.
+fn is_plain(cell: &[u8]) -> bool {
+    let unsigned = cell.strip_prefix(b"-").unwrap_or(cell);
+    let (whole, fraction) = match unsigned {
+        [whole @ .., b'.', tenths] => (whole, [b'0', *tenths]),
+        [whole @ .., b'.', tenths, hundredths] => (whole, [*tenths, *hundredths]),
+        _ => return false,
+    };
+    let digits = |text: &[u8]| text.iter().all(u8::is_ascii_digit);
+    !whole.is_empty() && digits(whole) && digits(&fraction)
 }
 
 /// One sign with digits on both sides of it.

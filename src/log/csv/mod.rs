@@ -78,6 +78,9 @@ use super::text;
 use super::timeline::{self, Places};
 use super::{Log, LogError, Problem};
 
+/// So much of a piece is added to the head at once.
+const HEAD_PART: usize = 1 << 16;
+
 /// What became of a table.
 pub enum Ended {
     Log(Box<Log>),
@@ -175,23 +178,27 @@ impl Reader {
         Some((columns().map(<[f64]>::len).sum::<usize>() as u64, parts.map(sum).sum()))
     }
 
-    pub fn feed(&mut self, text: &[u8]) {
-        match &mut self.stage {
-            Stage::Head(head) => {
-                head.extend_from_slice(text);
-                // Looked at anew only when it has doubled: one long line is not to be
-                // searched for its end with every piece.
-                let doubled = 1 << head.len().checked_ilog2().unwrap_or(0);
-                let grew = head.len() - text.len() < doubled;
-                if grew && let Some(last) = head.iter().rposition(|&b| b == b'\n') {
-                    let text = String::from_utf8_lossy(&head[..=last]);
-                    if sniff::is_whole_head(&text) {
-                        self.begin();
-                    }
-                }
+    pub fn feed(&mut self, mut text: &[u8]) {
+        while let Stage::Head(head) = &mut self.stage
+            && !text.is_empty()
+        {
+            // No more of a piece than the head takes: what tells the shape looks at all of it.
+            let (part, rest) = text.split_at(text.len().min(HEAD_PART));
+            head.extend_from_slice(part);
+            text = rest;
+            // Looked at anew only when it has doubled: one long line is not to be
+            // searched for its end with every piece.
+            let doubled = 1 << head.len().checked_ilog2().unwrap_or(0);
+            let grew = head.len() - part.len() < doubled;
+            if grew
+                && let Some(last) = head.iter().rposition(|&b| b == b'\n')
+                && sniff::is_whole_head(&text::lossy(&head[..=last]))
+            {
+                self.begin();
             }
-            Stage::Body(body) => body.feed(text),
-            Stage::Refused { .. } => {}
+        }
+        if let Stage::Body(body) = &mut self.stage {
+            body.feed(text);
         }
     }
 
@@ -204,7 +211,7 @@ impl Reader {
         if let Some(escapes) = &mut escaping {
             head = escapes.plain(&head).to_vec();
         }
-        let text = String::from_utf8_lossy(&head);
+        let text = text::lossy(&head);
         self.stage = match sniff::shape(&self.file, &text) {
             Err(error) => Stage::Refused { error, is_remade: !remade(&text).is_empty() },
             Ok(shape) if must_be(&text) => {

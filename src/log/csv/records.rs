@@ -252,13 +252,14 @@ impl Records {
         self.filler.open_quote(self.line);
         let text = String::from_utf8_lossy(part);
         for (offset, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
-            let cells = super::split::split(&line.replace('"', ""), self.delimiter);
+            let line_text = line.replace('"', "");
+            let cells = super::split::split(&line_text, self.delimiter);
             self.filler.begin();
             for (column, cell) in cells.iter().enumerate() {
                 self.filler.cell(column, cell.as_bytes());
             }
             let line = self.line + offset as u64;
-            self.filler.end(cells.len(), line, || cells.iter().map(String::as_bytes));
+            self.filler.end(cells.len(), line, || cells.iter().map(|cell| cell.as_bytes()));
         }
         self.line += lines_in(part);
     }
@@ -377,8 +378,11 @@ mod tests {
                 filler.open_quote(line);
                 let text = String::from_utf8_lossy(part).replace('"', "");
                 let lines = text.lines().zip(line..).filter(|(text, _)| !text.trim().is_empty());
-                let cells = |text| crate::log::csv::split::split(text, b';');
-                lines.map(|(text, line)| (csv::ByteRecord::from(cells(text)), line)).collect()
+                let cells = |text| {
+                    let cells = crate::log::csv::split::split(text, b';');
+                    cells.iter().map(|cell| cell.as_bytes()).collect()
+                };
+                lines.map(|(text, line)| (cells(text), line)).collect()
             } else {
                 vec![(record.clone(), line)]
             };

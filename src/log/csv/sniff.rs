@@ -7,14 +7,17 @@
 //! cells of equally long lines are readings wins. The header is the line above
 //! the first record in which most cells are names.
 
+use std::borrow::Cow;
+use std::cell::OnceCell;
+
 use super::cells::{self, Cell, Decimal};
 use super::refusals::{
     commas_unquoted, folded, line_too_long, name_torn, several_kinds, too_many_columns,
 };
 use super::split::{DELIMITERS, split};
-use super::{above, nameless};
+use super::{above, nameless, number};
 use crate::log::limits::{COLUMNS_LIMIT, HEAD_LINES_LIMIT, LINE_LIMIT};
-use crate::log::{LogError, clock, plain, units};
+use crate::log::{LogError, clock, plain, text, units};
 
 /// How a table is written.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,7 +123,8 @@ pub fn is_whole_head(text: &str) -> bool {
 
 /// A line from anywhere in the table, if it can be a record for the sample.
 pub fn sampled(line: &[u8], shape: &Shape) -> Option<Vec<String>> {
-    let row = Row::of(&String::from_utf8_lossy(line), shape.delimiter);
+    let line = text::lossy(line);
+    let row = Row::of(&line, shape.delimiter);
     (row.is_record() && row.cells.len().abs_diff(shape.width) <= 1).then(|| row.plain())
 }
 
@@ -165,15 +169,15 @@ fn with_quoted_breaks<'a>(
 }
 
 /// One line under one delimiter.
-#[derive(Debug, Clone)]
-struct Row {
-    cells: Vec<String>,
+struct Row<'a> {
+    cells: Vec<Cow<'a, str>>,
     readings: usize,
     texts: usize,
+    known_names: OnceCell<usize>,
 }
 
-impl Row {
-    fn of(line: &str, delimiter: u8) -> Self {
+impl<'a> Row<'a> {
+    fn of(line: &'a str, delimiter: u8) -> Self {
         let mut cells = split(line, delimiter);
         // A delimiter at the end of every line adds no column.
         if cells.len() > 1 && cells.last().is_some_and(|cell| plain::cell(cell).is_empty()) {
@@ -187,7 +191,7 @@ impl Row {
                 texts += 1;
             }
         }
-        Row { cells, readings, texts }
+        Row { cells, readings, texts, known_names: OnceCell::new() }
     }
 
     /// Whether this could be a record: most of what is written are readings.
@@ -202,6 +206,18 @@ impl Row {
         self.cells.iter().map(|cell| plain::cell(cell).into_owned()).collect()
     }
 
+    /// The cells as written.
+    fn owned(&self) -> Vec<String> {
+        self.cells.iter().map(|cell| cell.clone().into_owned()).collect()
+    }
+
+    /// How many cells are names with a meaning here: tells the header from a title row.
+    fn known_names(&self) -> usize {
+        let known =
+            |cell: &&Cow<str>| units::spelled(cell).is_none() && super::header::is_known(cell);
+        *self.known_names.get_or_init(|| self.cells.iter().filter(known).count())
+    }
+
     fn is_comment(&self) -> bool {
         self.cells.first().is_some_and(|cell| cell.trim_start().starts_with('#'))
     }
@@ -212,6 +228,10 @@ impl Row {
 }
 
 pub fn is_reading(cell: &str) -> bool {
+    // As nearly every cell of every log.
+    if number::long(cell.as_bytes(), b'.').is_some() {
+        return true;
+    }
     let number = |decimal| match cells::parse(cell.as_bytes(), decimal) {
         Cell::Number(_) => true,
         Cell::Measured(..) => !units::is_counted(cell),
@@ -235,15 +255,15 @@ pub fn is_text(cell: &str) -> bool {
 }
 
 /// A delimiter and how well the head of the file reads under it.
-struct Candidate {
+struct Candidate<'a> {
     delimiter: u8,
-    rows: Vec<Row>,
+    rows: Vec<Row<'a>>,
     width: usize,
     score: f64,
 }
 
-impl Candidate {
-    fn of(lines: &[Line], delimiter: u8) -> Self {
+impl<'a> Candidate<'a> {
+    fn of(lines: &[Line<'a>], delimiter: u8) -> Self {
         if !lines.iter().any(|line| line.text.as_bytes().contains(&delimiter)) {
             // One cell a line, and no table.
             return Candidate { delimiter, rows: Vec::new(), width: 1, score: 0.0 };
@@ -271,7 +291,7 @@ impl Candidate {
         let names_row = self.names_above(first);
         let unit_row = (first.saturating_sub(ROWS_ABOVE)..first)
             .find(|&at| Some(at) != names_row && self.holds_units(at, names_row));
-        let mut header = names_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        let mut header = names_row.map_or_else(Vec::new, |at| self.rows[at].owned());
         if self.fits_header(header.len()) {
             self.width = header.len();
         }
@@ -299,13 +319,13 @@ impl Candidate {
             return Err(folded(file, lines[at].number));
         }
         let top = names_row.into_iter().chain(unit_row).min().unwrap_or(first);
-        let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].cells.clone());
+        let mut units = unit_row.map_or_else(Vec::new, |at| self.rows[at].owned());
         let above = names_row.and_then(|at| at.checked_sub(1)).filter(|at| {
             let row = &self.rows[*at];
             Some(*at) != unit_row && row.readings == 0 && row.is_names() && !row.is_comment()
         });
         if let Some(at) = above {
-            above::put(&mut header, &units, &self.rows[at].cells);
+            above::put(&mut header, &units, &self.rows[at].owned());
         }
         if header.len() + 1 == self.width
             && let Some(name) = nameless::first(&header, &sample)
@@ -349,8 +369,8 @@ impl Candidate {
         // only where nothing else is.
         let any_plain = above().any(|at| !self.rows[at].is_comment());
         above().filter(|&at| !(any_plain && self.rows[at].is_comment())).max_by_key(|&at| {
-            let cells = &self.rows[at].cells;
-            (known_names(cells), !is_unit_row(cells), at)
+            let row = &self.rows[at];
+            (row.known_names(), !is_unit_row(&row.cells), at)
         })
     }
 
@@ -383,7 +403,7 @@ impl Candidate {
         // A short summary of laps may stand above the table of readings.
         let is_real = |at: &usize| {
             let row = &self.rows[*at];
-            row.is_names() && row.cells.len() == self.width && known_names(&row.cells) > 1
+            row.is_names() && row.cells.len() == self.width && row.known_names() > 1
         };
         let records = |rows: &[Row]| rows.iter().filter(|row| fits(row)).count();
         if self.rows[first].cells.len() != self.width
@@ -392,15 +412,13 @@ impl Candidate {
         {
             first = (header..self.rows.len()).find(starts)?;
         }
-        if self.names_above(first).is_some_and(|at| known_names(&self.rows[at].cells) > 0) {
+        if self.names_above(first).is_some_and(|at| self.rows[at].known_names() > 0) {
             return Some(first);
         }
         // "Sample rate;20" above a table of two columns looks like a record of it.
         let is_header = |at: &usize| {
             let row = &self.rows[*at];
-            row.is_names()
-                && row.cells.len().abs_diff(self.width) <= 1
-                && known_names(&row.cells) > 0
+            row.is_names() && row.cells.len().abs_diff(self.width) <= 1 && row.known_names() > 0
         };
         let header = (first..self.rows.len().min(first + 40)).find(is_header);
         header.and_then(|header| (header..self.rows.len()).find(starts)).or(Some(first))
@@ -420,12 +438,12 @@ impl Candidate {
     /// Records of the head.
     fn sample(&self, first: usize) -> Vec<Vec<String>> {
         let records = self.rows[first..].iter().filter(|row| row.is_record());
-        records.map(Row::plain).take(120).collect()
+        records.take(120).map(Row::plain).collect()
     }
 }
 
 /// The commonest number of cells among records; the wider of two equally common.
-fn usual_width(rows: &[Row]) -> usize {
+fn usual_width(rows: &[Row<'_>]) -> usize {
     let mut counts = std::collections::BTreeMap::new();
     for row in rows.iter().filter(|row| row.cells.len() > 1 && row.is_record()) {
         *counts.entry(row.cells.len()).or_insert(0) += 1;
@@ -433,16 +451,10 @@ fn usual_width(rows: &[Row]) -> usize {
     counts.into_iter().max_by_key(|&(width, count)| (count, width)).map_or(0, |(width, _)| width)
 }
 
-fn is_unit_row(cells: &[String]) -> bool {
-    let written: Vec<&String> = cells.iter().filter(|cell| !cell.trim().is_empty()).collect();
+fn is_unit_row(cells: &[Cow<str>]) -> bool {
+    let written: Vec<&Cow<str>> = cells.iter().filter(|cell| !cell.trim().is_empty()).collect();
     let units = written.iter().filter(|cell| units::spelled(cell).is_some()).count();
     !written.is_empty() && units * 2 >= written.len()
-}
-
-/// How many cells are names with a meaning here: tells the header from a title row.
-fn known_names(cells: &[String]) -> usize {
-    let known = |cell: &&String| units::spelled(cell).is_none() && super::header::is_known(cell);
-    cells.iter().filter(known).count()
 }
 
 fn padded(mut cells: Vec<String>, width: usize) -> Vec<String> {

@@ -3,15 +3,17 @@
 //! In: a line. Out: its cells, quotation marks off. The csv crate decides what is quoted;
 //! where nothing can be, its reader is not worth building anew for every line.
 
+use std::borrow::Cow;
+
 pub const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 /// The cells of one line.
-pub fn split(line: &str, delimiter: u8) -> Vec<String> {
+pub fn split(line: &str, delimiter: u8) -> Vec<Cow<'_, str>> {
     let plain = line.trim_end_matches(['\r', '\n']);
     if !plain.is_empty() && !plain.contains(['"', '\r', '\n']) {
-        return plain.split(char::from(delimiter)).map(str::to_owned).collect();
+        return plain.split(char::from(delimiter)).map(Cow::from).collect();
     }
-    quoted(line, delimiter)
+    quoted(line, delimiter).into_iter().map(Cow::from).collect()
 }
 
 fn quoted(line: &str, delimiter: u8) -> Vec<String> {
