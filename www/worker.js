@@ -11,4 +11,4 @@ self.addEventListener('error', lastWords);
 self.addEventListener('unhandledrejection', lastWords);
 
 await init({ module_or_path: new URL('pullmark_bg.wasm', import.meta.url) });
-start_worker();
+start_worker(new URL('loader.js', import.meta.url).href);

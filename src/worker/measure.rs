@@ -6,8 +6,14 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::Blob;
 
 use super::reading::{self, Stop};
-use super::warm;
+use super::{loading, warm};
 use crate::work::Opening;
+
+/// Starts what the worker starts with, from the address of `loader.js`.
+#[wasm_bindgen]
+pub fn measure_start(loader: &str) {
+    loading::start(loader);
+}
 
 /// Does what the worker does before its first file.
 #[wasm_bindgen]

@@ -8,6 +8,7 @@
 //! before the worker stops, see [`start_worker`].
 
 mod desk;
+mod loading;
 mod measure;
 mod reading;
 mod warm;
@@ -88,10 +89,11 @@ pub fn last_words_channel(key: &str) -> String {
     format!("pullmark-last-words-{key}")
 }
 
-/// Starts the worker's half; called by `worker.js`.
+/// Starts the worker's half; called by `worker.js` with the address of `loader.js`.
 #[wasm_bindgen]
-pub fn start_worker() {
+pub fn start_worker(loader: &str) {
     console_error_panic_hook::set_once();
+    loading::start(loader);
     Desk::registrar().encoding::<Structured>().register();
     wasm_bindgen_futures::spawn_local(warm::up());
 }

@@ -1,21 +1,25 @@
 //! Reading a file on this machine: slices of it on their way through the reader.
 //!
-//! In: a file's handle. Out: what was in it. The next slice loads while one is read,
-//! and is given on in pieces; at no time is more of the file here than these two.
+//! In: a file's handle. Out: what was in it. The next slices load while one is read,
+//! and are given on in pieces; at no time is more of the file here than these few.
 //! Between two slices the worker hears what the page asks.
+
+use std::collections::VecDeque;
 
 use js_sys::{Promise, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::Blob;
 
+use super::loading::Slices;
 use crate::work::{OpenError, Opened, Opening, Outcome};
 
-/// What one slice takes is how long a cancel may wait: some ten milliseconds.
-const SLICE_BYTES: f64 = 2e6;
 /// A call that lasts is never handed to the better of the engine's compilers; many
 /// short ones are.
 const PIECE_BYTES: u32 = 1 << 18;
+
+/// Slices on their way at any time.
+const AHEAD: usize = 3;
 
 /// Why a file was not read to its end.
 pub enum Stop {
@@ -47,16 +51,17 @@ pub async fn feed(
     blob: &Blob,
     go_on: &impl Fn(f64) -> bool,
 ) -> Result<(), Stop> {
-    let size = blob.size();
     let mut buffer = vec![0; PIECE_BYTES as usize];
-    let mut from = 0.0;
-    let mut next = Some(slice(blob, from)?);
-    while let Some(loading) = next.take() {
-        let loaded = JsFuture::from(loading).await.map_err(Stop::Unreadable)?;
-        from += SLICE_BYTES;
-        if from < size {
-            next = Some(slice(blob, from)?);
+    let mut slices = Slices::of(blob);
+    let mut coming: VecDeque<(Promise, f64)> = VecDeque::new();
+    loop {
+        while coming.len() < AHEAD
+            && let Some(slice) = slices.next()
+        {
+            coming.push_back(slice.map_err(Stop::Unreadable)?);
         }
+        let Some((loading, to)) = coming.pop_front() else { return Ok(()) };
+        let loaded = JsFuture::from(loading).await.map_err(Stop::Unreadable)?;
         let bytes = Uint8Array::new(&loaded);
         for start in (0..bytes.length()).step_by(PIECE_BYTES as usize) {
             let piece = bytes.subarray(start, bytes.length().min(start + PIECE_BYTES));
@@ -64,18 +69,11 @@ pub async fn feed(
             piece.copy_to(piece_bytes);
             opening.feed(piece_bytes);
         }
-        if !go_on(from.min(size)) {
+        if !go_on(to) {
             return Err(Stop::Cancelled);
         }
         if opening.is_settled() {
             return Ok(());
         }
     }
-    Ok(())
-}
-
-fn slice(blob: &Blob, from: f64) -> Result<Promise, Stop> {
-    let to = (from + SLICE_BYTES).min(blob.size());
-    let slice = blob.slice_with_f64_and_f64(from, to).map_err(Stop::Unreadable)?;
-    Ok(slice.array_buffer())
 }
