@@ -5,8 +5,10 @@
 //
 // Builds the site, installs the pinned peers, makes the logs (target/bench/), and
 // drives Debian's Chromium. Every measurement has a fresh browser; the reader is
-// made ready, rests, and is handed the file by a file field. The clock runs from there to the sum over the finished columns of numbers, which must
-// be the same for all. Memory is what the renderer's process holds beyond its rest.
+// made ready, rests, and is handed the file by a file field. The clock runs from there to
+// the sum over the finished columns of numbers, which must be the same for all. Memory is
+// what the renderer's process holds beyond its rest; it is seen in a round of its own,
+// as looking stops the process for a while each time.
 // It is a benchmark and no test: nothing fails because it is slow.
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
@@ -52,7 +54,8 @@ async function browser() {
 }
 
 // The renderer's share of memory in MB, read from the system every 20 ms; Linux only.
-async function watched(chrome, work) {
+async function watched(chrome, watch, work) {
+  if (!watch) return work();
   const session = await chrome.newBrowserCDPSession();
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
   const renderers = processInfo.filter(({ type }) => type === 'renderer').map(({ id }) => id);
@@ -80,7 +83,7 @@ const before = () => readFileSync(made(LOGS[0], folder).path, 'utf8').slice(0, 1
 const pause = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });
 
 // From the handed file to columns of numbers, in the reader's worker.
-async function columns(reader, log) {
+async function columns(reader, log, watch) {
   const chrome = await browser();
   try {
     const page = await chrome.newPage();
@@ -88,14 +91,14 @@ async function columns(reader, log) {
     await page.evaluate(([name, text]) => window.ready(name, text), [reader, before()]);
     await page.setInputFiles('#pick', log.path);
     await pause(300);
-    return await watched(chrome, () => page.evaluate(() => window.run()));
+    return await watched(chrome, watch, () => page.evaluate(() => window.run()));
   } finally {
     await chrome.close();
   }
 }
 
 // From the file chosen on the real page to its sheet shown, or the words of a refusal.
-async function sheet(log) {
+async function sheet(log, watch) {
   const chrome = await browser();
   try {
     const page = await chrome.newPage();
@@ -120,7 +123,7 @@ async function sheet(log) {
         }, { capture: true });
       });
     });
-    return await watched(chrome, async () => {
+    return await watched(chrome, watch, async () => {
       await page.setInputFiles('#pick', log.path);
       return page.evaluate(() => window.shown);
     });
@@ -133,15 +136,16 @@ const median = (values) => values.toSorted((a, b) => a - b)[values.length >> 1];
 
 async function rounds(names, log) {
   const runs = new Map(names.map((name) => [name, []]));
-  for (let round = 0; round < Number(words.rounds); round += 1) {
+  for (let round = 0; round <= Number(words.rounds); round += 1) {
+    const watch = round === 0;
     for (const name of names) {
       let found;
       try {
-        found = name === 'page' ? await sheet(log) : await columns(name, log);
+        found = name === 'page' ? await sheet(log, watch) : await columns(name, log, watch);
       } catch (error) {
         found = { failed: String(error).split('\n')[0] };
       }
-      console.error(`${log.name} ${round + 1} ${name}: ${JSON.stringify(found)}`);
+      console.error(`${log.name} ${watch ? 'memory' : round} ${name}: ${JSON.stringify(found)}`);
       runs.get(name).push(found);
     }
   }
@@ -160,12 +164,12 @@ function agree(runs) {
 }
 
 function table(log, runs) {
-  const ms = (name) => median((runs.get(name) ?? []).filter((one) => one.ms).map((one) => one.ms));
+  const ms = (name) => median((runs.get(name) ?? []).filter((one) => one.ms && one.mb === undefined).map((one) => one.ms));
   const ours = ms('Pullmark');
   const rows = [...runs].map(([name, found]) => {
     const failed = found.find((one) => one.failed || one.refused);
     if (failed) return `| ${name} | ${failed.failed ?? failed.refused} | | |`;
-    const mb = median(found.map((one) => one.mb));
+    const mb = found.find((one) => one.mb !== undefined).mb;
     const ratio = name.startsWith('Pullmark') || name === 'page' ? '' : (ms(name) / ours).toFixed(1);
     const called = name === 'page' ? 'the page, from file to sheet shown' : name;
     return `| ${called} | ${ms(name).toFixed(0)} | ${ratio} | ${mb.toFixed(0)} |`;
