@@ -21,6 +21,8 @@ pub const PASCAL_PER_PSI: f64 = 6_894.757_293_168_361;
 pub const PASCAL_PER_BAR: f64 = 1e5;
 /// Conventional mercury of 13 595.1 kg/m³; UCUM's is 2.9e-6 lower.
 pub const PASCAL_PER_INHG: f64 = 3_386.388_640_341;
+/// Conventional water.
+pub const PASCAL_PER_INH2O: f64 = 249.088_91;
 pub const PASCAL_PER_TORR: f64 = 101_325.0 / 760.0;
 pub const KILOGRAM_PER_POUND: f64 = 0.453_592_37;
 pub const WATT_PER_HORSEPOWER: f64 = 745.699_871_582_270_2;
@@ -103,12 +105,14 @@ pub const UNITS: &[Unit] = &[
     plain("ft/s", Quantity::Speed, METRE_PER_FOOT),
     plain("cm/s", Quantity::Speed, 0.01),
     plain("mm/s", Quantity::Speed, 0.001),
+    plain("m/min", Quantity::Speed, 1.0 / 60.0),
     plain("rpm", Quantity::EngineSpeed, 1.0),
     plain("1000 rpm", Quantity::EngineSpeed, 1000.0),
     plain("rev/s", Quantity::EngineSpeed, 60.0),
     plain("m/s²", Quantity::Acceleration, 1.0),
     plain("g", Quantity::Acceleration, STANDARD_GRAVITY),
     plain("mg", Quantity::Acceleration, STANDARD_GRAVITY * 1e-3),
+    plain("cm/s²", Quantity::Acceleration, 0.01),
     plain("ft/s²", Quantity::Acceleration, METRE_PER_FOOT),
     plain("km/h/s", Quantity::Acceleration, MPS_PER_KMH),
     plain("mph/s", Quantity::Acceleration, MPS_PER_MPH),
@@ -120,6 +124,12 @@ pub const UNITS: &[Unit] = &[
         offset: -32.0 * 5.0 / 9.0,
     },
     Unit { symbol: "K", quantity: Quantity::Temperature, factor: 1.0, offset: -ZERO_CELSIUS_K },
+    Unit {
+        symbol: "°R",
+        quantity: Quantity::Temperature,
+        factor: 5.0 / 9.0,
+        offset: -ZERO_CELSIUS_K,
+    },
     plain("Pa", Quantity::Pressure, 1.0),
     plain("kPa", Quantity::Pressure, 1e3),
     plain("hPa", Quantity::Pressure, 1e2),
@@ -129,6 +139,8 @@ pub const UNITS: &[Unit] = &[
     plain("psi", Quantity::Pressure, PASCAL_PER_PSI),
     plain("inHg", Quantity::Pressure, PASCAL_PER_INHG),
     plain("mmHg", Quantity::Pressure, PASCAL_PER_TORR),
+    plain("cmHg", Quantity::Pressure, 10.0 * PASCAL_PER_TORR),
+    plain("inH₂O", Quantity::Pressure, PASCAL_PER_INH2O),
     plain("atm", Quantity::Pressure, STANDARD_ATMOSPHERE_PA),
     plain("kg/cm²", Quantity::Pressure, STANDARD_GRAVITY * 1e4),
     gauge("kPa gauge", 1e3),
@@ -137,8 +149,11 @@ pub const UNITS: &[Unit] = &[
     gauge("psi gauge", PASCAL_PER_PSI),
     gauge("inHg gauge", PASCAL_PER_INHG),
     gauge("mmHg gauge", PASCAL_PER_TORR),
+    gauge("cmHg gauge", 10.0 * PASCAL_PER_TORR),
+    gauge("inH₂O gauge", PASCAL_PER_INH2O),
     gauge("kg/cm² gauge", STANDARD_GRAVITY * 1e4),
     plain("%", Quantity::Share, 1.0),
+    plain("‰", Quantity::Share, 0.1),
     plain("0..1", Quantity::Share, 100.0),
     plain("m", Quantity::Length, 1.0),
     plain("km", Quantity::Length, 1e3),
@@ -149,6 +164,10 @@ pub const UNITS: &[Unit] = &[
     plain("in", Quantity::Length, METRE_PER_FOOT / 12.0),
     plain("°", Quantity::Angle, 1.0),
     plain("rad", Quantity::Angle, 180.0 / std::f64::consts::PI),
+    plain("′", Quantity::Angle, 1.0 / 60.0),
+    plain("″", Quantity::Angle, 1.0 / 3600.0),
+    // A whole turn in 32 bits.
+    plain("180°/2³¹", Quantity::Angle, 180.0 / 2_147_483_648.0),
     plain("°×10⁻⁶", Quantity::Angle, 1e-6),
     plain("°×10⁻⁷", Quantity::Angle, 1e-7),
     // Shown with their symbol, used by no finding.

@@ -203,6 +203,11 @@ fn said(raw: &Raw) -> (Option<Named>, Option<Unit>) {
             roles::named(&Words::of(&bare.join(" ")), quantity)
         })
     };
+    let named = |unit: Option<Unit>| {
+        let within =
+            || roles::named(&Words::of(roles::of_a_part(&raw.name)?), unit.map(|u| u.quantity));
+        named(unit).or_else(within)
+    };
     let turns = || raw.unit.and_then(crate::unit::of_turns);
     match named(raw.unit) {
         Some(found) => (Some(found), raw.unit),

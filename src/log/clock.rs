@@ -4,7 +4,7 @@
 //! which of two numbers is the month is decided over a whole column by
 //! [`DateOrder::decide`], never from one cell. No clock is read here.
 
-use super::{ordinal, plain, spoken, zones};
+use super::{ordinal, plain, printed, spoken, zones};
 
 /// A cell that tells a date, a time of day, or both.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,18 +51,24 @@ pub enum DateOrder {
 
 pub const DAY_S: f64 = 86_400.0;
 pub const HOUR_S: f64 = 3_600.0;
+/// As a program prints one, with all that it says of it.
+const LONGEST_PRINTED: usize = 96;
 const YEAR_S: f64 = 365.0 * DAY_S;
 
 /// Reads one cell; `None` when it is no date and no time of day.
 pub fn parse(cell: &[u8]) -> Option<Stamp> {
     let text = plain::cell(std::str::from_utf8(cell).ok()?);
-    let text = text.trim();
+    if text.len() > LONGEST_PRINTED {
+        return None;
+    }
+    let printed = printed::plain(text.trim());
+    let text = printed.trim();
     let text = text.strip_prefix('[').and_then(|text| text.strip_suffix(']')).unwrap_or(text);
     // Longest that makes sense: a full stamp with a named zone.
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
-    if let Some(seconds) = duration(text) {
+    if let Some(seconds) = duration(text).or_else(|| printed::length_s(text)) {
         let time = WrittenTime { seconds, period_s: DAY_S, decimals: 0 };
         return Some(Stamp { date: None, time: Some(time), zone_s: None });
     }

@@ -41,6 +41,7 @@ mod ordinal;
 mod plain;
 mod plausible;
 mod positions;
+mod printed;
 mod raw;
 pub mod reading;
 mod refuted;

@@ -6,6 +6,7 @@
 use std::borrow::Cow;
 
 use super::limits::NAME_LIMIT;
+use super::plain;
 use super::wanted::{self, Pairs};
 
 /// The words of a name, and all of them run together.
@@ -89,7 +90,7 @@ fn fold(c: char, word: &mut String) {
         word.push_str("ss");
         return;
     }
-    for c in c.to_lowercase() {
+    for c in plain::narrow(c).to_lowercase() {
         word.push(match c {
             'ä' | 'à' | 'á' | 'â' | 'ã' | 'å' | 'ą' | 'ă' => 'a',
             'ö' | 'ò' | 'ó' | 'ô' | 'õ' | 'ø' | 'ő' => 'o',

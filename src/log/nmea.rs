@@ -8,12 +8,13 @@
 mod dates;
 mod gns;
 pub mod noise;
+mod older;
 mod receivers;
 mod stamps;
 mod sums;
 
 use nmea::sentences::rmc::RmcStatusOfFix;
-use nmea::sentences::{FixType, GgaData, RmcData, VtgData, ZdaData};
+use nmea::sentences::{FixType, GgaData, GllData, RmcData, VtgData, ZdaData};
 use nmea::{Error, ParseResult};
 
 use self::gns::Gns;
@@ -100,7 +101,10 @@ fn sentence(line: &str) -> Option<&str> {
 }
 
 pub fn read(file: &str, text: &str) -> Result<Log, LogError> {
-    let mut reader = Reader::default();
+    let positions = ["RMC", "GGA", "GNS"];
+    let is_position =
+        |line: &str| sentence(line).is_some_and(|said| positions.contains(&&said[3..6]));
+    let mut reader = Reader { by_gll: !text.lines().any(is_position), ..Reader::default() };
     let sums = Habit::of(text.lines().flat_map(one_by_one).filter_map(sentence));
     for (index, line) in text.lines().enumerate() {
         let number = index as u32 + 1;
@@ -142,6 +146,8 @@ struct Reader {
     void: u64,
     /// Sentences that carry no checksum.
     unsummed: u64,
+    /// No other sentence gives a position.
+    by_gll: bool,
     /// Speeds of VTG, kept apart: they count only where no RMC gives one.
     vtg_speed: Vec<(usize, f64)>,
     /// Talker and kind of the sentence that is read.
@@ -160,12 +166,14 @@ impl Reader {
             return;
         }
         self.unsummed += u64::from(summed.is_some());
+        let summed = older::in_full(summed.as_deref().unwrap_or(sentence)).or(summed);
         match nmea::parse_str(summed.as_deref().unwrap_or(sentence)) {
             Ok(ParseResult::RMC(rmc)) => self.rmc(&rmc, line),
             Ok(ParseResult::GGA(gga)) => self.gga(&gga, line),
             Ok(ParseResult::GNS(data)) => self.gns(Gns::of(&data), line),
             Ok(ParseResult::VTG(vtg)) => self.vtg(&vtg, sentence),
             Ok(ParseResult::ZDA(zda)) => self.zda(&zda, line),
+            Ok(ParseResult::GLL(gll)) if self.by_gll => self.gll(&gll, line),
             Ok(_) | Err(Error::DisabledSentence) => {}
             Err(Error::ChecksumMismatch { .. }) => count(&mut self.wrong_checksum, line),
             Err(_) if let Some(gns) = Gns::parsed(sentence) => self.gns(Some(gns), line),
@@ -224,6 +232,17 @@ impl Reader {
         epoch.values[ALTITUDE] = gga.altitude.map(decimal);
         epoch.values[SATELLITES] = gga.fix_satellites.map(f64::from);
         epoch.values[HDOP] = gga.hdop.map(decimal);
+    }
+
+    /// The position alone, where nothing else tells it.
+    fn gll(&mut self, gll: &GllData, line: u32) {
+        let (Some(time), true) = (gll.fix_time.and_then(of_day_s), gll.valid) else {
+            self.void += 1;
+            return;
+        };
+        let epoch = self.at(time, line, gll.latitude.zip(gll.longitude));
+        epoch.values[LATITUDE] = epoch.values[LATITUDE].or(gll.latitude);
+        epoch.values[LONGITUDE] = epoch.values[LONGITUDE].or(gll.longitude);
     }
 
     fn gns(&mut self, gns: Option<Gns>, line: u32) {

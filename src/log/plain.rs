@@ -59,6 +59,8 @@ pub fn narrow(c: char) -> char {
         '\u{6f0}'..='\u{6f9}' => digit('\u{6f0}'),
         '\u{66b}' => Some('.'),
         '\u{66c}' => Some('’'),
+        // A decimal point set at half its height.
+        '·' => Some('.'),
         c => Some(c),
     };
     plain.unwrap_or(c)

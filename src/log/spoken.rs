@@ -6,13 +6,19 @@
 use std::borrow::Cow;
 
 /// Half of the day, before the clock.
-const HALVES: [(&str, &str); 8] = [
+const HALVES: [(&str, &str); 14] = [
     ("午前", " AM"),
     ("午後", " PM"),
     ("上午", " AM"),
     ("下午", " PM"),
     ("오전", " AM"),
     ("오후", " PM"),
+    (" π.μ.", " AM"),
+    (" μ.μ.", " PM"),
+    (" πμ", " AM"),
+    (" μμ", " PM"),
+    (" de. ", " AM"),
+    (" du. ", " PM"),
     ("öö", " AM"),
     ("ös", " PM"),
 ];
@@ -23,7 +29,8 @@ const BETWEEN: [&str; 7] = [" de ", " del ", " kl. ", " kl ", " г. ", " год�
 pub fn with_signs(text: &str) -> Cow<'_, str> {
     for (half, sign) in HALVES {
         if let Some((before, behind)) = text.split_once(half) {
-            let moved = format!("{before}{}{sign}", behind.trim_start());
+            let moved = format!("{before} {}{sign}", behind.trim_start());
+            let moved = moved.replace("  ", " ");
             return with_signs(moved.trim_start()).into_owned().into();
         }
     }

@@ -10,8 +10,9 @@ use std::borrow::Cow;
 
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
 use encoding_rs::{
-    Encoding, GB18030, GBK, ISO_8859_2, KOI8_U, MACINTOSH, SHIFT_JIS, UTF_8, UTF_16BE, UTF_16LE,
-    WINDOWS_1250, WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
+    Encoding, GB18030, GBK, IBM866, ISO_2022_JP, ISO_8859_2, KOI8_U, MACINTOSH, SHIFT_JIS, UTF_8,
+    UTF_16BE, UTF_16LE, WINDOWS_1250, WINDOWS_1251, WINDOWS_1252, WINDOWS_1253, WINDOWS_1254,
+    WINDOWS_1255,
 };
 
 use super::{Problem, eastern};
@@ -36,7 +37,7 @@ pub fn decode(bytes: &[u8]) -> Text<'_> {
         Some(text) => text,
         None => encoding.decode_without_bom_handling(body).0,
     };
-    if !body.is_ascii() {
+    if !body.is_ascii() || encoding == ISO_2022_JP {
         problems.extend(not_unicode(encoding));
     }
     let text = match str::from_utf8(appended) {
@@ -157,7 +158,7 @@ fn encoding_of(bytes: &[u8]) -> (&'static Encoding, &[u8]) {
     if let Some((encoding, bom)) = Encoding::for_bom(bytes) {
         return (encoding, &bytes[bom..]);
     }
-    if let Some(encoding) = wide(bytes) {
+    if let Some(encoding) = wide(bytes).or_else(|| shifted(bytes)) {
         return (encoding, bytes);
     }
     if std::str::from_utf8(bytes).is_ok() { (UTF_8, bytes) } else { (not_utf8(bytes), bytes) }
@@ -196,8 +197,16 @@ fn not_utf8(bytes: &[u8]) -> &'static Encoding {
 }
 
 /// Encodings with a byte a letter that logs are met in.
-const ALPHABETS: [&Encoding; 6] =
-    [WINDOWS_1250, WINDOWS_1251, WINDOWS_1253, WINDOWS_1254, ISO_8859_2, KOI8_U];
+const ALPHABETS: [&Encoding; 8] = [
+    WINDOWS_1250,
+    WINDOWS_1251,
+    WINDOWS_1253,
+    WINDOWS_1254,
+    WINDOWS_1255,
+    ISO_8859_2,
+    KOI8_U,
+    IBM866,
+];
 
 /// Letters with accents of Mac OS Roman are capitals, signs and nothing in Windows-1252,
 /// and stand behind a small letter there, as in no word; its degree sign is a Spanish mark
@@ -225,7 +234,7 @@ fn lines_with_letters(head: &[u8]) -> Vec<u8> {
 pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
     match Encoding::for_bom(head) {
         Some((encoding, mark)) => (encoding == UTF_8).then_some((encoding, mark)),
-        None if wide(head).is_some() => None,
+        None if wide(head).or_else(|| shifted(head)).is_some() => None,
         None => match std::str::from_utf8(head) {
             Err(error) if error.error_len().is_some() => {
                 (not_utf8(head) == WINDOWS_1252).then_some((WINDOWS_1252, 0))
@@ -233,6 +242,13 @@ pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
             _ => Some((UTF_8, 0)),
         },
     }
+}
+
+/// Letters of the East between marks that shift to them and back (ISO 2022), in ASCII.
+fn shifted(bytes: &[u8]) -> Option<&'static Encoding> {
+    let head = &bytes[..bytes.len().min(HEAD)];
+    let shifts = |two: &[u8]| two == b"\x1b$";
+    head.windows(2).any(shifts).then_some(ISO_2022_JP)
 }
 
 /// UTF-16 without its mark: in a log nearly every second byte is zero.

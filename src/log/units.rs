@@ -7,136 +7,17 @@
 //! Sources: UCUM codes (`Cel`, `[degF]`, `[mi_i]/h`, …); the everyday spellings
 //! are common practice, no source.
 
+mod signs;
+mod spellings;
+
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use self::signs::tidy;
+use self::spellings::SPELLINGS;
 use super::names::Words;
-use super::plain;
 use super::roles;
 use crate::unit::{Quantity, Unit, by_symbol, counted};
-
-/// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`]. Among them are the
-/// degree signs of Mac OS Roman (A1) and code page 850 (F8) as other encodings show them.
-const SPELLINGS: &[(&str, &str)] = &[
-    ("s", "s sec secs second seconds sek sekunden secondes seg secondi seconden 秒"),
-    (
-        "ms",
-        "ms msec msecs millis millisec milliseconds millisecond millisekunden \
-         millisecondes",
-    ),
-    ("µs", "us usec micros microseconds mikrosekunden"),
-    ("ns", "ns nsec nanos nanoseconds"),
-    ("100 ms", "ds decisec deciseconds zehntel tenths"),
-    ("10 ms", "cs centisec centiseconds hundertstel hundredths"),
-    ("min", "min mins minutes minuten"),
-    ("h", "h hours hrs"),
-    (
-        "m/s",
-        "m/s mps meter/s m.s-1 ms-1 m/sec metersps meterspersecond metres/second \
-         metrespersecond meters/second meters/s metres/s metros/s metri/s",
-    ),
-    (
-        "km/h",
-        "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
-         kmperh km/u km/t kilometersperuur kms/h kms/hr км/ч km/sa kilometers/hour kilometres/hour \
-         kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時",
-    ),
-    ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
-    ("kn", "kn kt kts knot knots kn_i knoten"),
-    ("ft/s", "ft/s fps ft/sec"),
-    ("cm/s", "cm/s cm/sec cmps"),
-    ("mm/s", "mm/s mm/sec mmps"),
-    (
-        "rpm",
-        "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
-         rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
-         rotationsperminute tpm t/min rot/min varv/min v/min obr/min ot/min ford/min dev/dak dev/dk об/мин toeren/min omwentelingen/min \
-         o/min vueltas/min 1/minute u/minute rev/minute r.p.m 回転/分",
-    ),
-    (
-        "1000 rpm",
-        "1000rpm rpmx1000 x1000rpm krpm 1000/min rpm/1000 x1000/min 1000min-1 1000u/min \
-         1000tr/min x1000tr/min x1000u/min x1000r/min",
-    ),
-    ("rev/s", "rev/s rps"),
-    ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s"),
-    ("g", "g gs g's gn g_n gee gees gforce g-force"),
-    ("mg", "mg"),
-    ("ft/s²", "ft/s2 ft/s/s ft/sec2 ft/sec/sec fps2 ft/ss ft.s-2 fts-2"),
-    ("km/h/s", "km/h/s"),
-    ("mph/s", "mph/s mph/sec"),
-    (
-        "°C",
-        "°c c degc cel celsius degcelsius deg.c degreesc degreec degreescelsius gradc \
-         grdc °celsius degcelcius celcius centigrade c° gradcelsius 摂氏 degresc deg_c grc ?c ¡c ąc ˇc øc \u{fffd}c \u{fffd}\u{fffd}c ??c oc",
-    ),
-    (
-        "°F",
-        "°f f degf fahrenheit degfahrenheit deg.f degreesf degreef degreesfahrenheit \
-         deg_f ?f ¡f ąf ˇf øf \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
-    ),
-    ("K", "k kelvin degk °k"),
-    ("Pa", "pa pascal"),
-    ("kPa", "kpa kpaa kpaabs kpaabsolute кпа"),
-    ("hPa", "hpa hpaabs"),
-    ("mbar", "mbar mb millibar mbara mbarabs"),
-    ("bar", "bar bars bara barabs barabsolute бар"),
-    ("MPa", "mpa"),
-    ("psi", "psi lb/in2 lbf/in2 lbs/in2 lb/sqin psia psiabs psiabsolute"),
-    ("inHg", "inhg in.hg inches/hg inhga in_i'hg \"hg inhgabs"),
-    ("mmHg", "mmhg torr"),
-    ("atm", "atm"),
-    ("kg/cm²", "kg/cm2 kgf/cm2 kp/cm2"),
-    ("kPa gauge", "kpag kpagauge kparel"),
-    ("psi gauge", "psig psigauge psirel"),
-    ("bar gauge", "barg bargauge barrel barr"),
-    ("mbar gauge", "mbarg mbargauge mbarrel hpagauge hparel"),
-    ("inHg gauge", "inhgg inhggauge inhgvac"),
-    ("mmHg gauge", "mmhggauge"),
-    ("kg/cm² gauge", "kg/cm2gauge"),
-    ("%", "% pct percent prozent pourcent %rh rh% %rf perc procent"),
-    ("0..1", "0..1 0-1 ratio0-1"),
-    ("m", "m meter meters metre metres"),
-    ("km", "km kilometers"),
-    ("mi", "mi mile miles"),
-    ("ft", "ft feet foot"),
-    ("cm", "cm"),
-    ("mm", "mm"),
-    ("in", "in inch inches"),
-    ("°", "° deg degs degree degrees grad \u{fffd} °kw °btdc degbtdc °v.ot °ca degca"),
-    ("rad", "rad radian radians"),
-    ("°×10⁻⁶", "dege6 1e-6deg e6 1e6"),
-    ("°×10⁻⁷", "dege7 1e-7deg e7 1e7"),
-    ("V", "v volt volts"),
-    ("mV", "mv"),
-    ("A", "a amp amps"),
-    ("mA", "ma"),
-    ("Hz", "hz 1/s 1/sec s-1 hertz"),
-    ("kHz", "khz"),
-    ("N·m", "n.m nm"),
-    ("lb·ft", "lbft ftlb lb.ft ft-lb lb-ft ft.lb ft-lbs"),
-    ("N", "n"),
-    ("W", "w"),
-    ("kW", "kw"),
-    ("hp", "hp bhp whp"),
-    ("PS", "ps cv ch"),
-    ("g/s", "g/s g/sec gm/s gps"),
-    ("kg/h", "kg/h kg/hr"),
-    ("lb/min", "lb/min lbs/min"),
-    ("mg/stroke", "mg/stroke mg/str mg/h mg/hub mg/stk mg/i"),
-    ("l/h", "l/h l/hr"),
-    ("l/100km", "l/100km"),
-    ("kg", "kg"),
-    ("l", "l liter litre"),
-    ("°/s", "°/s deg/s deg/sec dps"),
-    ("rad/s", "rad/s"),
-    ("λ", "lambda λ"),
-    ("AFR", "afr"),
-    ("dB", "db"),
-    ("ppm", "ppm"),
-    ("g/m³", "g/m3"),
-    ("kg/m³", "kg/m3"),
-];
 
 /// The unit a spelling means, taken alone (brackets off).
 pub fn spelled(text: &str) -> Option<Unit> {
@@ -144,7 +25,26 @@ pub fn spelled(text: &str) -> Option<Unit> {
     if tidy.is_empty() {
         return None;
     }
-    KNOWN.get(tidy.as_str()).copied().or_else(|| pressure(&tidy)).or_else(|| counted_in(&tidy))
+    let known = KNOWN.get(tidy.as_str()).copied();
+    known
+        .or_else(|| pressure(&tidy))
+        .or_else(|| counted_in(&tidy))
+        .or_else(|| spelled(&in_figures(text)?))
+}
+
+/// `in m/s`, `tenths of °C`, `scale=0.01, km/h`: a unit and what is said about it in words.
+fn in_figures(text: &str) -> Option<String> {
+    const PARTS: [(&str, &str); 3] =
+        [("tenths of ", "0.1 "), ("hundredths of ", "0.01 "), ("thousandths of ", "0.001 ")];
+    let text = text.trim();
+    let of_part =
+        |(words, part): &(&str, &str)| Some(format!("{part}{}", text.strip_prefix(words)?));
+    let scaled = || {
+        let (scale, unit) = text.strip_prefix("scale=")?.split_once([',', ' ', ';'])?;
+        Some(format!("{scale} {}", unit.trim()))
+    };
+    let plain = || text.strip_prefix("in ").map(str::to_owned);
+    PARTS.iter().find_map(of_part).or_else(scaled).or_else(plain)
 }
 
 /// A pressure with a word for what it stands on: `mmHg abs`, `bar relative`, `barü`.
@@ -212,6 +112,15 @@ pub fn unknown_in(written: &str) -> Option<&str> {
 pub fn scaling_in(words: &Words) -> Option<&str> {
     const FACTORS: [&str; 9] = ["4", "8", "10", "16", "32", "64", "100", "128", "1000"];
     let last = words.words.last().filter(|_| words.words.len() > 1)?;
+    let before = words.words.iter().rev().nth(1).filter(|before| {
+        let unit = spelled(last).map(|unit| unit.quantity);
+        let is_speed = matches!(unit, Some(Quantity::Speed | Quantity::EngineSpeed));
+        // "Engine speed 10 rpm": tens, or ten of them.
+        is_speed && matches!(before.as_str(), "10" | "100" | "1000")
+    });
+    if let Some(before) = before {
+        return Some(before);
+    }
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     let factor = last.strip_prefix('x').is_some_and(|factor| FACTORS.contains(&factor));
     let offset =
@@ -245,45 +154,15 @@ static KNOWN: LazyLock<BTreeMap<&str, Unit>> = LazyLock::new(|| {
     known
 });
 
-/// One form for the many ways a sign is typed: `(m/s^2)`, `m/s²`, `[m s-2]`, `Â°C`.
-fn tidy(text: &str) -> String {
-    let mut tidy = String::with_capacity(text.len());
-    for c in plain::name(text).chars() {
-        match c {
-            '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>' | ' ' | '^' => {}
-            // What UTF-8 read as Latin-1 leaves in front of a sign.
-            'Â' => {}
-            '²' => tidy.push('2'),
-            '³' => tidy.push('3'),
-            'º' | '˚' | '∘' => tidy.push('°'),
-            'µ' | 'μ' => tidy.push('u'),
-            '·' | '⋅' | '*' | '•' => tidy.push('.'),
-            '×' => tidy.push('x'),
-            '’' => tidy.push('\''),
-            '⁻' | '−' => tidy.push('-'),
-            '¹' => tidy.push('1'),
-            '℃' => tidy.push_str("°c"),
-            '℉' => tidy.push_str("°f"),
-            // Full-width letters and signs, as Japanese programs write them.
-            '！'..='～' => {
-                tidy.extend(plain::narrow(c).to_lowercase().filter(|c| !is_bracket(*c)))
-            }
-            _ => tidy.extend(c.to_lowercase()),
-        }
-    }
-    tidy.trim_end_matches('.').to_owned()
-}
-
-fn is_bracket(c: char) -> bool {
-    matches!(c, '[' | ']' | '(' | ')' | '{' | '}' | '<' | '>')
-}
-
 /// A name with its unit in brackets or after a separator: `("Speed", "km/h")`.
 ///
 /// Brackets whose content is no unit stay in the name, and so do units that
 /// are glued on (`speed_mph`): these are part of the name as the file has it.
 pub fn split_name(written: &str) -> (String, Option<Unit>) {
     let name = written.trim();
+    if let Some((head, unit)) = with_its_base(name).or_else(|| behind_part(name)) {
+        return (head.to_owned(), Some(unit));
+    }
     for (head, inside, tail) in brackets(name) {
         // A receiver is written in capitals, grams a second are not.
         let Some(unit) = spelled(inside).or_else(|| first_of(inside)).filter(|_| inside != "GPS")
@@ -316,6 +195,22 @@ pub fn split_name(written: &str) -> (String, Option<Unit>) {
     over_unit(name)
         .or_else(|| behind_unit(name))
         .map_or_else(|| (name.to_owned(), None), |(name, unit)| (name.to_owned(), Some(unit)))
+}
+
+/// `Boost kPa(g)`: a pressure and what it stands on, without brackets of their own.
+fn with_its_base(name: &str) -> Option<(&str, Unit)> {
+    let (head, last) = name.rsplit_once(' ')?;
+    let unit = spelled(last).filter(|unit| unit.quantity == Quantity::Pressure)?;
+    (last.ends_with(')') && !last.starts_with('(')).then(|| (head.trim(), unit))
+}
+
+/// `Charge air 0.1 °C`: what one count is, without brackets.
+fn behind_part(name: &str) -> Option<(&str, Unit)> {
+    let (rest, last) = name.rsplit_once(' ')?;
+    let (head, part) = rest.rsplit_once(' ')?;
+    let is_part = |part: &str| part.starts_with("0.") || matches!(part, "10" | "100" | "1000");
+    let unit = spelled(&format!("{part} {last}")).filter(|_| is_part(part) && is_whole(last))?;
+    Some((head.trim(), unit))
 }
 
 /// `T_LL/°C`, a quantity over its unit (DIN 1313), but not `Speed km/h`, whose unit holds the

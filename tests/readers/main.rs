@@ -13,6 +13,7 @@ mod dialect_counted;
 mod dialect_headers;
 mod dialect_orders;
 mod dialect_padding;
+mod dialect_printed;
 mod dialect_scripts;
 mod dialect_ugly;
 mod dialects;

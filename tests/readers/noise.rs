@@ -51,3 +51,34 @@ fn what_may_be_chance_is_no_log() {
         );
     }
 }
+
+/// Source: NMEA 0183 version 2.0, where RMC may end with its date (from memory).
+#[test]
+fn sentences_of_older_versions_are_read() {
+    let rmc = |n: usize| {
+        summed(&format!("GPRMC,1200{n:02},A,4807.0380,N,01131.0000,E,{n}.5,84.4,230394"))
+    };
+    let text: String = (0..20).map(rmc).collect();
+    let log = read("a.nmea", text.as_bytes()).unwrap();
+    let speed = log.series(Role::SatelliteSpeed).unwrap();
+    assert_eq!((speed.len(), speed.time_s[19]), (20, 19.0));
+    // A wrong sum stays one.
+    let wrong = text.replace("E,3.5", "E,9.5");
+    let log = read("a.nmea", wrong.as_bytes()).unwrap();
+    assert_eq!(log.series(Role::SatelliteSpeed).map(|series| series.len()), Some(19));
+    assert!(log.says("checksum"), "{:?}", log.problems);
+}
+
+/// Positions and speeds apart, as receivers of boats send them.
+#[test]
+fn positions_by_gll_count_where_nothing_else_gives_one() {
+    let pair = |n: usize| {
+        let gll = summed(&format!("GPGLL,4807.{n:04},N,01131.0000,E,1200{n:02},A"));
+        gll + &summed(&format!("GPVTG,84.4,T,,M,{n}.5,N,,K"))
+    };
+    let text: String = (0..20).map(pair).collect();
+    let log = read("a.nmea", text.as_bytes()).unwrap();
+    let of = |role| log.series(role).map(|series| (series.len(), series.time_s[19]));
+    assert_eq!(of(Role::SatelliteSpeed), Some((20, 19.0)), "{:?}", log.problems);
+    assert_eq!(of(Role::Latitude), Some((20, 19.0)));
+}

@@ -276,3 +276,47 @@ fn a_track_whose_latitudes_lie_beyond_the_pole_is_refused() {
          exchanged: export the track again."
     );
 }
+
+#[test]
+fn columns_that_were_sorted_one_by_one_are_no_log() {
+    let sorted = |channels: usize| {
+        let cells = |n: usize| (1..=channels).map(|k| format!(",{}", n * k)).collect::<String>();
+        let names = [",Speed (km/h)", ",RPM", ",Throttle (%)", ",Boost (kPa)"][..channels].concat();
+        format!(
+            "Time (s){names}\n{}",
+            rows(120, |n| format!("{}{}\n", n as f64 / 5.0, cells(n / 2)))
+        )
+    };
+    assert_eq!(
+        error(&sorted(4)),
+        "a.csv, records: all 4 columns only rise from the first record to the last: each was sorted for \
+         itself, and what stands in one record was not measured together. Open the log as it was before \
+         it was sorted."
+    );
+    // Speed, engine and charge air may all rise through a pull.
+    opened(&sorted(3));
+    // One that falls once was not sorted.
+    opened(&sorted(4).replace("12,30,60,90,120\n", "12,30,60,0,120\n"));
+}
+
+#[test]
+fn names_that_cannot_be_told_apart_are_not_laid_over_cells() {
+    let records = rows(20, |n| format!("{:.1} {n} {}\n", n as f64 / 5.0, 800 + n));
+    let text = error(&format!("Time Vehicle Speed km/h Engine Speed rpm\n{records}"));
+    assert!(text.contains("no table of readings was found"), "{text}");
+    let log = opened(&format!("Time Speed RPM\n{records}"));
+    assert_eq!(log.series(Role::VehicleSpeed).map(|series| series.len()), Some(20));
+}
+
+/// Tens of revolutions, or revolutions up to ten: neither is taken for the other.
+#[test]
+fn a_number_before_a_speed_is_no_unit_that_is_known() {
+    let records = rows(20, |n| format!("{:.1},{}\n", n as f64 / 5.0, 80 + n));
+    let log = opened(&format!("Time (s),Engine speed 10 rpm\n{records}"));
+    assert_eq!(log.channels[0].role, None, "{:?}", log.channels[0]);
+    assert!(
+        log.problems.iter().any(|p| p.text.contains("its unit (10) is not known")),
+        "{:?}",
+        log.problems
+    );
+}

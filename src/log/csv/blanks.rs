@@ -39,11 +39,36 @@ pub fn to_tabs(text: &str) -> Option<String> {
             count if names && count + 1 == width && counts_rows(text) => by_one.insert(0, ""),
             _ => {}
         }
-        let cells = if by_two.len() == width { by_two } else { by_one };
+        let by_unit = if names && by_one.len() > width { by_units(line) } else { Vec::new() };
+        let cells = match width {
+            width if by_two.len() == width => by_two,
+            width if by_unit.len() == width => by_unit,
+            // Which names belong to which cells cannot be told.
+            width if names && by_one.len() > width + 1 && line_of_names(text) == Some(line) => {
+                return None;
+            }
+            _ => by_one,
+        };
         tabbed.push_str(&cells.join("\t"));
         tabbed.push('\n');
     }
     Some(tabbed)
+}
+
+fn line_of_names(text: &str) -> Option<&str> {
+    text.lines().find(|line| !line.trim().is_empty())
+}
+
+/// Names of several words, each with its unit in brackets behind it.
+fn by_units(line: &str) -> Vec<&str> {
+    let ends = line.match_indices([')', ']']).map(|(at, _)| at + 1);
+    let mut from = 0;
+    let mut names: Vec<&str> =
+        ends.map(|end| line[std::mem::replace(&mut from, end)..end].trim()).collect();
+    if !line[from..].trim().is_empty() {
+        names.clear();
+    }
+    names
 }
 
 /// Whether lines begin with 1, 2, 3: the rows, counted.

@@ -259,7 +259,8 @@ fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
     let minus = whole.starts_with('-');
     let fits = digits(first)
         && (unsigned.len() == first.len() || first.len() <= 3)
-        && groups.all(|group| group.len() == 3 && digits(group))
+        && (groups.clone().all(|group| group.len() == 3 && digits(group))
+            || are_indian(first, groups))
         && fraction.is_none_or(digits);
     if !fits || text.len() > LONGEST {
         return None;
@@ -267,6 +268,18 @@ fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
     let plain: String = unsigned.chars().filter(char::is_ascii_digit).collect();
     let value: f64 = format!("{plain}.{}", fraction.unwrap_or("0")).parse().ok()?;
     Some(if minus { -value } else { value })
+}
+
+/// Hundreds of thousands and of those again, as India parts them: `12,83,45,600`.
+fn are_indian<'t>(first: &str, groups: impl Iterator<Item = &'t str>) -> bool {
+    let groups: Vec<&str> = groups.collect();
+    let Some((last, between)) = groups.split_last() else { return false };
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    first.len() <= 2
+        && !between.is_empty()
+        && last.len() == 3
+        && digits(last)
+        && between.iter().all(|group| group.len() == 2 && digits(group))
 }
 
 /// A number followed by its unit.
@@ -310,6 +323,7 @@ mod tests {
             ("1'234.5", Point, 1234.5),
             ("1\u{a0}234", Point, 1234.0),
             ("-1,234", Point, -1234.0),
+            ("12,83,45,600", Point, 128_345_600.0),
             ("on", Point, 1.0),
             ("−3", Point, -3.0),
             ("- 0.12", Point, -0.12),

@@ -120,7 +120,7 @@ const SINCE_START: &str = "sincestart|sincebegin|sinceboot|sincepower|sincelogst
 pub fn is_time(words: &Words) -> bool {
     is_t(words) || words.has(SINCE_START) || words.has(
         "=time|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
-         uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=시간|=zaman|=tow|=itow|timeofweek|=datenum|filetime|=xvalue|irig|=jd|=mjd|julian|julianday|serialtime|serialdate",
+         uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=час|=uptime|=χρόνος|=ώρα|=시간|=zaman|=tow|=itow|timeofweek|=datenum|filetime|=xvalue|irig|=jd|=mjd|julian|julianday|serialtime|serialdate",
     ) && !words.has(
         "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap|=started",
     ) && !is_countdown(words)
@@ -131,11 +131,14 @@ pub fn is_countdown(words: &Words) -> bool {
     words.has("remaining|countdown|toend|timeleft|restzeit|tempsrestant|tiemporestante|残り")
 }
 
-/// `t`, `t_ms`, `T [s]`; but `T_oil` is a temperature.
+/// `t`, `t_ms`, `T [s]`, `s since midnight`; but `T_oil` is a temperature.
 fn is_t(words: &Words) -> bool {
     let is_unit =
         |word: &String| units::spelled(word).is_some_and(|unit| unit.quantity == Quantity::Time);
-    words.words.split_first().is_some_and(|(first, rest)| first == "t" && rest.iter().all(is_unit))
+    words.words.split_first().is_some_and(|(first, rest)| {
+        let counts = is_unit(first) && rest.first().is_some_and(|word| word == "since");
+        first == "t" && rest.iter().all(is_unit) || counts
+    })
 }
 
 /// Whether a cell names a clock or a date.

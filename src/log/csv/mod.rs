@@ -47,6 +47,7 @@ mod room;
 mod scale;
 mod slid;
 mod sniff;
+mod sorted;
 mod sources;
 mod split;
 mod spread;
@@ -71,6 +72,7 @@ use self::room::Room;
 use self::sniff::Shape;
 use self::spread::Spread;
 use self::table::{Filler, Kind, Table};
+use self::time::Said;
 use self::whole::Part;
 use super::fresh::Repeated;
 use super::limits::WHOLE_LIMIT;
@@ -389,12 +391,13 @@ impl Read {
         let slid = slid.records;
         let parts = arcs::join(&mut table, &headings, &kinds, &mut problems);
         let pace = pace::said(&shape.preamble);
-        let mut clock = match time::find(file, &table, &headings, named, pace.as_ref()) {
+        let is_long = long::layout(&shape, &headings).is_some();
+        let said = Said { named, pace: pace.as_ref(), is_long };
+        let mut clock = match time::find(file, &table, &headings, said) {
             Ok(clock) => clock,
             Err(error) => {
                 table.reverse();
-                let clock =
-                    time::find(file, &table, &headings, named, pace.as_ref()).map_err(|_| error)?;
+                let clock = time::find(file, &table, &headings, said).map_err(|_| error)?;
                 problems.push(timeline::newest_first());
                 clock
             }
@@ -448,7 +451,10 @@ impl Read {
         let said = |problem: &&Problem| !is_said || problem.code != "time_missing";
         part.problems.extend(timeline.problems.iter().filter(said).cloned());
         part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
-        if let Some(error) = refusals::standing_clock(file, &table, &clock, &headings, &timeline) {
+        let span_s = timeline.time_s.iter().copied().filter(|t| t.is_finite()).fold(0.0, f64::max);
+        let refused = refusals::standing_clock(file, &table, &clock, &headings, &timeline)
+            .or_else(|| sorted::refusal(file, &table, &clock, span_s));
+        if let Some(error) = refused {
             return Err(error);
         }
         if let Some(order) = &timeline.order {

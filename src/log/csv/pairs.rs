@@ -113,6 +113,10 @@ fn of_signs(line: &str) -> Option<Fields> {
     let mut fields: Fields = clock_of(&line[..begin]).into_iter().collect();
     for pair in line[begin..].split_whitespace() {
         let (name, value) = pair.trim_end_matches([',', ';', '|']).split_once('=')?;
+        // One comma may be a decimal sign; more part the cells of a table.
+        if value.matches([',', ';', '|']).count() > 1 {
+            return None;
+        }
         fields.push((is_name(name)?.to_owned(), value.to_owned()));
     }
     Some(fields)
@@ -128,7 +132,7 @@ fn of_labels(line: &str) -> Option<Fields> {
         };
         parts.map(pair).collect::<Option<Fields>>().filter(|fields| fields.len() > 1)
     };
-    parted(';').or_else(|| parted(',')).or_else(|| parted('|')).or_else(|| parted('\t'))
+    [';', ',', '|', '\t', ' '].into_iter().find_map(parted)
 }
 
 fn is_name(text: &str) -> Option<&str> {
@@ -168,6 +172,7 @@ mod tests {
                 "2024-05-01 12:00:00,123 INFO log: rpm=850 v=1\n2024-05-01 12:00:00,223 INFO log: rpm=851 v=2\n",
                 "time\trpm\tv\n2024-05-01 12:00:00,123\t850\t1\n2024-05-01 12:00:00,223\t851\t2\n",
             ),
+            ("t:0 v:1.5 rpm:836\nt:100 rpm:846 v:1.6\n", "t\tv\trpm\n0\t1.5\t836\n100\t1.6\t846\n"),
             (
                 "T: 10 ms; rpm: 785 rpm\nT: 20 ms; rpm: 790 rpm\n",
                 "T\trpm\n10 ms\t785 rpm\n20 ms\t790 rpm\n",
@@ -176,9 +181,13 @@ mod tests {
         for (text, table) in rows {
             assert_eq!(to_table(text).as_deref(), Some(table), "{text}");
         }
-        for text in
-            ["time,rpm\n1,2\n", "12:00:01,5\n12:00:02,6\n", "Name: Car\n1,2\n2,3\n", "{}\n{}\n"]
-        {
+        for text in [
+            "ts,v\n2024-05-01 12:00:00 m=+3.0,1,2\n2024-05-01 12:00:01 m=+4.0,1,2\n",
+            "time,rpm\n1,2\n",
+            "12:00:01,5\n12:00:02,6\n",
+            "Name: Car\n1,2\n2,3\n",
+            "{}\n{}\n",
+        ] {
             assert_eq!(to_table(text), None, "{text}");
         }
     }

@@ -128,6 +128,15 @@ pub fn standing_clock(
     ))
 }
 
+/// Every column rises from end to end.
+pub fn sorted_apart(file: &str, columns: usize) -> LogError {
+    let what = format!(
+        "all {columns} columns only rise from the first record to the last: each was sorted for \
+         itself, and what stands in one record was not measured together."
+    );
+    LogError::at(file, "records", what, "Open the log as it was before it was sorted.")
+}
+
 pub fn no_times(file: &str) -> LogError {
     LogError::at(
         file,

@@ -8,6 +8,7 @@
 use std::slice::Iter;
 
 use super::cells::Decimal;
+use super::long;
 use super::number;
 use super::read::{Read, read};
 use crate::log::Role;
@@ -447,7 +448,13 @@ impl Filler {
         }
         let same =
             |(cell, name): (&&[u8], &String)| plain::bytes(cell) == plain::bytes(name.as_bytes());
-        let again = record.iter().zip(&self.header).all(same) && record.len() > 1;
+        // With a name more it is another table, but for a long one, whose channels are the same.
+        let is_longer =
+            || record.iter().skip(self.header.len()).any(|cell| !plain::bytes(cell).is_empty());
+        let is_long = || long::is_header(self.header.iter().map(String::as_str));
+        let again = record.iter().zip(&self.header).all(same)
+            && record.len() > 1
+            && (!is_longer() || is_long());
         let own_is_comment = || self.header.first().is_some_and(|name| name.starts_with('#'));
         let is_comment = first.starts_with(b"#") && !own_is_comment();
         if again {

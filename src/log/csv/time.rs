@@ -41,6 +41,16 @@ pub struct Clock {
     pub problems: Vec<Problem>,
 }
 
+/// What the rest of the file says of its clock.
+#[derive(Clone, Copy, Default)]
+pub struct Said<'a> {
+    /// A line names the columns.
+    pub named: bool,
+    pub pace: Option<&'a Pace>,
+    /// A reading a line: what begins anew is the next channel, and no counter.
+    pub is_long: bool,
+}
+
 /// Digits of a clock's step in a sentence.
 const STEP_DIGITS: usize = 4;
 
@@ -61,16 +71,15 @@ pub fn find(
     file: &str,
     table: &Table,
     headings: &[Heading],
-    named: bool,
-    pace: Option<&Pace>,
+    said: Said,
 ) -> Result<Clock, LogError> {
-    let mut candidates = candidates(table, headings, named, pace);
+    let mut candidates = candidates(table, headings, said);
     let all: Vec<usize> = candidates.iter().flat_map(|c| c.columns.clone()).collect();
     // Finest first; of equals the one with a date, then the one further left.
     candidates.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
     let unix = candidates.iter().find(|candidate| candidate.has_unix);
     let Some(best) = candidates.first() else {
-        let counted = || pace.and_then(|pace| counter::clock(table, headings, pace));
+        let counted = || said.pace.and_then(|pace| counter::clock(table, headings, pace));
         let found = steps::clock(table, headings).or_else(counted);
         return found.ok_or_else(|| refusals::no_clock(file, table, headings));
     };
@@ -78,11 +87,12 @@ pub fn find(
         let at = best.columns.last().copied().unwrap_or(0);
         return Err(minutes::refusal(file, &headings[at], at, step_s));
     }
-    let first = |candidate: &Candidate| candidate.seconds.iter().copied().find(|t| t.is_finite());
-    let unix_base_s = match (unix.and_then(first), first(best)) {
-        (Some(unix), Some(own)) => Some(unix - own),
-        _ => None,
-    };
+    // A clock that was set is right from there on.
+    let unix_base_s = unix.and_then(|unix| {
+        let bases = unix.seconds.iter().zip(&best.seconds).map(|(unix, own)| unix - own);
+        let mut known = bases.filter(|base| base.is_finite());
+        if leaps(&unix.seconds) { known.next_back() } else { known.next() }
+    });
     let mut problems = Vec::new();
     if let Some(text) = &best.guessed {
         problems.push(Problem { code: "unit_guessed", text: text.clone() });
@@ -103,23 +113,26 @@ fn rank(candidate: &Candidate) -> f64 {
     fine * 10.0
         + f64::from(candidate.named) * 4.0
         + f64::from(!goes_back(&candidate.seconds)) * 2.0
+        + f64::from(!leaps(&candidate.seconds)) * 2.0
         + f64::from(candidate.has_unix)
         // Of two that are alike, the one whose unit is written.
         + f64::from(candidate.guessed.is_none()) / 2.0
 }
 
-/// A clock that was set meanwhile is worse than one that was not.
+/// A clock that was set meanwhile is worse than one that was not: years on, as by a
+/// receiver's first fix.
+fn leaps(seconds: &[f64]) -> bool {
+    const LEAP_S: f64 = 30.0 * DAY_S;
+    seconds.windows(2).any(|pair| (pair[1] - pair[0]).abs() > LEAP_S)
+}
+
+/// The same, back.
 fn goes_back(seconds: &[f64]) -> bool {
     let mut last = f64::NEG_INFINITY;
     seconds.iter().filter(|t| t.is_finite()).any(|&t| std::mem::replace(&mut last, t) > t)
 }
 
-fn candidates(
-    table: &Table,
-    headings: &[Heading],
-    named: bool,
-    pace: Option<&Pace>,
-) -> Vec<Candidate> {
+fn candidates(table: &Table, headings: &[Heading], said: Said) -> Vec<Candidate> {
     let mut found = Vec::new();
     let records = table.lines.len();
     let date_only = |column: &Column| {
@@ -134,9 +147,9 @@ fn candidates(
         let candidate = if column.stamps.is_empty() {
             let is_step = steps::is_named(&heading.words) && !steps::is_running(&column.value);
             let counts = counts_time(heading) && !is_step || scale::is_absolute(&column.value);
-            let first_of_nameless = !named && index == 0;
+            let first_of_nameless = !said.named && index == 0;
             (counts || first_of_nameless)
-                .then(|| numbers(column, heading, index, records, pace))
+                .then(|| numbers(column, heading, index, records, said))
                 .flatten()
         } else if date_only(column) {
             None
@@ -256,7 +269,7 @@ fn nameless(table: &Table, headings: &[Heading], records: usize) -> Option<Candi
     if !heading.is_nameless || counts_rows || !rises {
         return None;
     }
-    let mut candidate = numbers(column, heading, 0, records, None)?;
+    let mut candidate = numbers(column, heading, 0, records, Said::default())?;
     candidate.guessed = Some(
         "The first column has no name; it was taken as the time because it rises with every \
          record."
@@ -285,7 +298,7 @@ fn numbers(
     heading: &Heading,
     index: usize,
     records: usize,
-    pace: Option<&Pace>,
+    said: Said,
 ) -> Option<Candidate> {
     let written = heading.unit.or(column.unit).filter(|unit| unit.quantity == Quantity::Time);
     if let Some(seconds) = parts::run_together(&column.value).filter(|_| written.is_none()) {
@@ -301,8 +314,8 @@ fn numbers(
             named: true,
         });
     }
-    let scale = Scale::of(&column.value, written)?.by_pace(pace, &column.value);
-    let turns = turned_over(&column.value, scale.factor);
+    let scale = Scale::of(&column.value, written)?.by_pace(said.pace, &column.value);
+    let turns = turned_over(&column.value, scale.factor).filter(|_| !said.is_long);
     let added = |at: usize| turns.as_ref().map_or(0.0, |turns| turns.added[at]);
     let seconds = over_records(column, records, |at| scale.seconds(column.value[at] + added(at)));
     let name = &heading.name;

@@ -54,6 +54,7 @@ fn long_range(values: &[f64], second: f64, step: f64) -> Option<Range> {
     let near = NEAR_STEPS * step;
     let ranges = [
         (0.0, 65_536.0),
+        (-32_768.0, 65_536.0),
         (0.0, 16_777_216.0),
         (0.0, SIGNED),
         (0.0, 2.0 * SIGNED),

@@ -48,6 +48,16 @@ pub fn named(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
     found.filter(|named| quantity.is_none_or(|quantity| fits(named.role, quantity)))
 }
 
+/// The thing itself in a name that leads to it: `ECU.Engine.VehicleSpeed`. Only through
+/// what says nothing against it, and only where it is more than one word.
+pub fn of_a_part(name: &str) -> Option<&str> {
+    const PLACES: &str = "=ecu|=ecm|=pcm|=dme|=engine|=motor|=powertrain|=vehicle|=car|=can|=bus|=sensor|=sensors|=channels|=data|=log|=main|=chassis";
+    let (path, last) = name.rsplit_once(['.', '/', '\\', ':'])?;
+    let mut places = path.split(['.', '/', '\\', ':']);
+    let leads = !path.contains(' ') && places.all(|place| Words::of(place).has(PLACES));
+    (leads && Words::of(last).words.len() > 1).then_some(last)
+}
+
 /// A name of one word that says enough beside its unit.
 fn by_unit(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
     let fits = |line: &&(Quantity, Role, &'static str)| {

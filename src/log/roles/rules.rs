@@ -120,7 +120,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::Throttle,
-        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|=dkw|dkwinkel|gasspjall|=wdk|=wdkba|=alphadk|etcpos|butterfly|vlinderklep|дроссел|przepustnic|skrtic|fojtoszelep|스로틀",
+        "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|=dkw|dkwinkel|gasspjall|=wdk|=wdkba|=alphadk|etcpos|butterfly|vlinderklep|дроссел|przepustnic|skrtic|gazkelebe|gasspjæld|gasspjeld|leptirgas|clapetaaccel|kaasulappa|borboleta|節氣門|throtle|fojtoszelep|스로틀",
         "idle|cruise|=hand|leerlauf|ralenti|tempomat|temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
     ),
     (
@@ -130,7 +130,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|回転速度|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|回転速度|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri|predkoscobrotowa|частотавращения|обертидвигуна|omdrejningstal|turtall|kierrosluku|turatiamotor|turațiamotor|brojokretaja|στροφέςκινητήρα|tốcđộđộngcơ|इंजनगति|รอบเครื่อง|סיבובימנוע|מהירותמנוע",
         NOT_ITS_ENGINE,
     ),
     (
@@ -140,18 +140,25 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::VehicleSpeed,
-        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph|=vitveh|=vitvehicule|hastighet|скорость|predkosc|rychlost|sebesseg|차속|차량속도",
+        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph|=vitveh|=vitvehicule|hastighet|скорость|predkosc|rychlost|sebesseg|차속|차량속도|hastighed|arachizi|швидкістьавто|ajoneuvonnopeus|vitezavehicul|brzinavozila|ταχύτηταοχήματος|tốcđộxe|वाहनगति|ความเร็วรถ|מהירותרכב|vehicalspeed",
         NOT_ITS_SPEED,
     ),
+    // Of no wheel in particular.
+    (Role::VehicleSpeed, "=wheelspeed|=drivenwheelspeed|=wheelspeeddriven|=vwheel", ""),
+    (Role::EngineSpeed, "=omega =engine|=eng|=motor|=crank", NOT_ITS_ENGINE),
     // In either order: "speed, engine".
     (Role::EngineSpeed, "=engine|=motor|=moteur|=motore =speed|=revs|=vitesse", NOT_ITS_ENGINE),
     (
         Role::ManifoldPressure,
-        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|=pman|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力",
+        "=map|boost|ladedruck|saugrohrdruck|laaddruk|turbodruk|turbopress|ansaugdruck|ブースト|インマニ圧|吸気管圧|吸気圧|過給圧|=psaug|inlaatdruk|=pvdk|=pvdkds|pressturbo|pressioneturbo|mnfldprs|mnfldpress|manifoldprs|mapprs|=plade|=pladeluft|=pboost|pressionturbo|presionturbo|presiondeturbo|presiondelturbo|spruitstukdruk|laddtryck|=pman|наддув|doladowania|plnicitlak|toltonyomas|进气压力|进气歧管压力|增压压力|增壓壓力|pressaodoturbo|pressaoturbo|ladetryk|plnicipretlak|ahtopaine",
         MORE_THAN_PRESSURE,
     ),
     // DIN 1304 symbols: p with what it is of.
-    (Role::ManifoldPressure, "=p =ll|=lade|=boost|=saug", MORE_THAN_PRESSURE),
+    (
+        Role::ManifoldPressure,
+        "=p =ll|=lade|=boost|=saug|=manifold|=intake|=charge",
+        MORE_THAN_PRESSURE,
+    ),
     (
         Role::ManifoldPressure,
         "manifold|charge|intake|inlet|吸気管|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
@@ -195,7 +202,7 @@ pub const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::AmbientAir,
-        "ambient|outside|outdoor|aussen|umgebung|exterieur|ambiant|exterior|esterna|esterno|buiten|外気|=aat|=oat|weather|ambiental|ambiente|=amb|=ext|omgeving|omgivning",
+        "ambient|outside|outdoor|aussen|umgebung|exterieur|ambiant|exterior|esterna|esterno|buiten|外気|=aat|=oat|weather|ambiental|ambiente|=amb|=ext|omgeving|omgivning|наружн|довкілл|teplotaokoli|utetemp|udetemp|ulkolampo|dishava|環境溫度|环境温度|외기온|vanjskatemp|kulsohom|περιβάλλοντος",
         "",
     ),
     (Role::ChargeAir, concat!(after!(), " ", charge_cooler!()), liquid!()),
@@ -203,23 +210,23 @@ pub const HEAT_RULES: &[Rule] = &[
     (Role::ChargeAir, "throttlebody air", ""),
     (
         Role::ChargeAir,
-        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=llt|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|airedecarga|airecarga|ardecarga|aredecarga",
-        "=core",
+        "chargeair|ladeluft|chargetemp|boosttemp|boostair|aftercooler|afterintercooler|postintercooler|=postic|postcooler|aftercharge|afterthecooler|downstreamcooler|=cact|=cat1|=act|=iat2|=tmap|manifoldair|manifoldtemp|=mat|intakemanifold|inletmanifold|saugrohr|suralimentation|sobrealimentacion|sovralimentazione|nachladeluft|nachllk|apresechangeur|apresintercooler|collecteur|collettore|colector|plenum|intercooler|=ic|=cac|chargecooler|throttleinlet|suraliment|laddluft|增压|増圧後|中冷后|過給|インマニ|インタークーラー|laadlucht|laadluchttemp|=tcharge|=tboost|=tll|=llt|=tllk|=tladeluft|dopointercooler|boost|ansaugrohr|aftcooler|airedecarga|airecarga|ardecarga|aredecarga|наддувочн|doladowujac|plnicihovzduch|ahtoilma|supraaliment|hladnjakapunjenja|toltolevego|增壓空氣|增压空气|αέραυπερπλήρωσης|emmemanifold",
+        "=core|nướclàm",
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|khlmittel|khlwasser|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수",
+        "coolant|=ect|=clt|=cts|kuhlmittel|khlmittel|khlwasser|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수|sogutmasuyu|kylvatsk|kolevæsk|kjolevæsk|jaahdytysnest|冷卻水|hutofolyadek|lichidderacire|rashladn|nướclàmmát|หล่อเย็น|นํ้าหล่อ|शीतलक|охолодж|נוזלקירור",
         "charge|intercooler|aftercooler|radiatorout|kuhleraustritt",
     ),
     (
         Role::InletAir,
         "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair|admissao",
-        "radiator|=post",
+        "radiator|=post|supply|zuluft",
     ),
     (
         Role::InletAir,
         "airtemp|=air|lufttemp|temparia|airetemp|temperatureair|temperaturaaria|=maft|luchttemp",
-        "outlet|out|=ecu",
+        "outlet|out|=ecu|supply|zuluft|abluft|=room|raumluft|duct",
     ),
 ];
 

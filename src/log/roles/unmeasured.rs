@@ -54,5 +54,6 @@ pub const NOT_ITS_ENGINE: &str = concat!(
     "turbo|turbin|fan|pump|wheel|=rad|trans|input|output|shaft|altern|generator|=cam|camshaft|propeller|blower|=hvac|",
     "getriebe|lader|lufter|abtrieb|antriebswelle|raddrehzahl|ventil|boite|roue|pompe|pompa|bomba|ventola|cambio|versnellingsbak|",
     "ファン|タービン|ポンプ|車輪|",
+    "rotor|=drum|trommel|centrifug|zentrifug|spindle|spindel|mixer|stirrer|ruhrer|",
     "idle|アイドル|leerlauf|ralenti|stationair|launch|=shift|=ratio|=coolant"
 );

@@ -1,0 +1,138 @@
+//! The spellings themselves.
+//!
+//! Sources: UCUM codes (`Cel`, `[degF]`, `[mi_i]/h`, …); the everyday spellings
+//! are common practice, no source.
+
+/// Symbol in [`crate::unit::UNITS`], and its spellings after [`tidy`]. Among them are the
+/// degree signs of Mac OS Roman (A1) and code page 850 (F8) as other encodings show them.
+pub const SPELLINGS: &[(&str, &str)] = &[
+    ("s", "s sec secs second seconds sek sekunden secondes seg secondi seconden 秒"),
+    (
+        "ms",
+        "ms msec msecs millis millisec milliseconds millisecond millisekunden \
+         millisecondes",
+    ),
+    ("µs", "us usec micros microseconds mikrosekunden"),
+    ("ns", "ns nsec nanos nanoseconds"),
+    ("100 ms", "ds decisec deciseconds zehntel tenths"),
+    ("10 ms", "cs centisec centiseconds hundertstel hundredths"),
+    ("min", "min mins minutes minuten"),
+    ("h", "h hours hrs"),
+    (
+        "m/s",
+        "m/s mps meter/s m.s-1 ms-1 m/sec metersps meterspersecond metres/second \
+         metrespersecond meters/second meters/s metres/s metros/s metri/s",
+    ),
+    (
+        "km/h",
+        "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
+         kmperh km/u km/t kilometersperuur kms/h kms/hr км/ч km/sa kilometers/hour kilometres/hour \
+         kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時 км/год",
+    ),
+    ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
+    ("kn", "kn kt kts knot knots kn_i knoten"),
+    ("ft/s", "ft/s fps ft/sec"),
+    ("cm/s", "cm/s cm/sec cmps"),
+    ("mm/s", "mm/s mm/sec mmps"),
+    ("m/min", "m/min"),
+    (
+        "rpm",
+        "rpm 1/min /min u/min upm tr/min tr/mn tours/min min-1 r/min rev/min revs/min \
+         rev/m giri/min g/min omw/min umdr/min umin revs revolutionsperminute \
+         rotationsperminute tpm t/min rot/min varv/min v/min obr/min ot/min ford/min dev/dak dev/dk об/мин toeren/min omwentelingen/min \
+         o/min vueltas/min 1/minute u/minute rev/minute r.p.m 回転/分 об/хв okr/min rot/min vòng/phút σ.α.λ ot/perc",
+    ),
+    (
+        "1000 rpm",
+        "1000rpm rpmx1000 x1000rpm krpm 1000/min rpm/1000 x1000/min 1000min-1 1000u/min \
+         1000tr/min x1000tr/min x1000u/min x1000r/min k/min",
+    ),
+    ("rev/s", "rev/s rps"),
+    ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s m/s²"),
+    ("g", "g gs g's gn g_n gee gees gforce g-force"),
+    ("mg", "mg"),
+    ("cm/s²", "cm/s2 cm/s/s"),
+    ("ft/s²", "ft/s2 ft/s/s ft/sec2 ft/sec/sec fps2 ft/ss ft.s-2 fts-2"),
+    ("km/h/s", "km/h/s km/hpers kmh/s"),
+    ("mph/s", "mph/s mph/sec mph/pers mphpers"),
+    (
+        "°C",
+        "°c c degc cel celsius degcelsius deg.c degreesc degreec degreescelsius gradc \
+         grdc °celsius degcelcius celcius centigrade c° gradcelsius 摂氏 degresc deg_c grc ?c ¡c ąc ˇc øc \u{fffd}c \u{fffd}\u{fffd}c ??c oc ░c ▒c",
+    ),
+    (
+        "°F",
+        "°f f degf fahrenheit degfahrenheit deg.f degreesf degreef degreesfahrenheit \
+         deg_f ?f ¡f ąf ˇf øf \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
+    ),
+    ("K", "k kelvin degk °k"),
+    ("°R", "°r degr rankine degrankine"),
+    ("Pa", "pa pascal"),
+    ("kPa", "kpa kpaa kpaabs kpaabsolute кпа"),
+    ("hPa", "hpa hpaabs"),
+    ("mbar", "mbar mb millibar mbara mbarabs"),
+    ("bar", "bar bars bara barabs barabsolute бар"),
+    ("MPa", "mpa"),
+    ("psi", "psi lb/in2 lbf/in2 lbs/in2 lb/sqin psia psiabs psiabsolute"),
+    ("inHg", "inhg in.hg inches/hg inhga in_i'hg \"hg inhgabs"),
+    ("mmHg", "mmhg torr"),
+    ("cmHg", "cmhg"),
+    ("inH₂O", "inh2o inchesofwater in.h2o inwc"),
+    ("atm", "atm"),
+    ("kg/cm²", "kg/cm2 kgf/cm2 kp/cm2"),
+    ("kPa gauge", "kpag kpagauge kparel"),
+    ("psi gauge", "psig psigauge psirel"),
+    ("bar gauge", "barg bargauge barrel barr"),
+    ("mbar gauge", "mbarg mbargauge mbarrel hpagauge hparel"),
+    ("inHg gauge", "inhgg inhggauge inhgvac"),
+    ("mmHg gauge", "mmhggauge"),
+    ("cmHg gauge", "cmhggauge"),
+    ("inH₂O gauge", "inh2ogauge inh2og inwcg"),
+    ("kg/cm² gauge", "kg/cm2gauge"),
+    ("%", "% pct percent prozent pourcent %rh rh% %rf perc procent proz prosent"),
+    ("‰", "‰ permille promille"),
+    ("0..1", "0..1 0-1 ratio0-1"),
+    ("m", "m meter meters metre metres"),
+    ("km", "km kilometers"),
+    ("mi", "mi mile miles"),
+    ("ft", "ft feet foot"),
+    ("cm", "cm"),
+    ("mm", "mm"),
+    ("in", "in inch inches"),
+    ("°", "° deg degs degree degrees grad \u{fffd} °kw °btdc degbtdc °v.ot °ca degca"),
+    ("rad", "rad radian radians"),
+    ("′", "′ arcmin arcminutes arcminute"),
+    ("″", "″ arcsec arcseconds arcsecond"),
+    ("180°/2³¹", "semicircles semicircle"),
+    ("°×10⁻⁶", "dege6 1e-6deg e6 1e6"),
+    ("°×10⁻⁷", "dege7 1e-7deg e7 1e7"),
+    ("V", "v volt volts"),
+    ("mV", "mv"),
+    ("A", "a amp amps"),
+    ("mA", "ma"),
+    ("Hz", "hz 1/s 1/sec s-1 hertz"),
+    ("kHz", "khz"),
+    ("N·m", "n.m nm"),
+    ("lb·ft", "lbft ftlb lb.ft ft-lb lb-ft ft.lb ft-lbs"),
+    ("N", "n"),
+    ("W", "w"),
+    ("kW", "kw"),
+    ("hp", "hp bhp whp"),
+    ("PS", "ps cv ch"),
+    ("g/s", "g/s g/sec gm/s gps"),
+    ("kg/h", "kg/h kg/hr"),
+    ("lb/min", "lb/min lbs/min"),
+    ("mg/stroke", "mg/stroke mg/str mg/h mg/hub mg/stk mg/i"),
+    ("l/h", "l/h l/hr"),
+    ("l/100km", "l/100km"),
+    ("kg", "kg"),
+    ("l", "l liter litre"),
+    ("°/s", "°/s deg/s deg/sec dps"),
+    ("rad/s", "rad/s"),
+    ("λ", "lambda λ"),
+    ("AFR", "afr"),
+    ("dB", "db"),
+    ("ppm", "ppm"),
+    ("g/m³", "g/m3"),
+    ("kg/m³", "kg/m3"),
+];
