@@ -68,7 +68,7 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
     if text.len() > 48 || !text.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
-    if let Some(seconds) = duration(text).or_else(|| printed::length_s(text)) {
+    if let Some(seconds) = duration(text) {
         let time = WrittenTime { seconds, period_s: DAY_S, decimals: 0 };
         return Some(Stamp { date: None, time: Some(time), zone_s: None });
     }
@@ -93,6 +93,17 @@ pub fn parse(cell: &[u8]) -> Option<Stamp> {
         (None, rest) => Some(time_of_day(without_short_date(rest))?),
     };
     (date.is_some() || time.is_some()).then_some(Stamp { date, time, zone_s })
+}
+
+/// The same, or a length of time in words.
+pub fn parse_length(cell: &[u8]) -> Option<Stamp> {
+    let length = || {
+        let text = std::str::from_utf8(cell).ok().filter(|text| text.len() <= LONGEST_PRINTED)?;
+        let seconds = printed::length_s(plain::cell(text).trim())?;
+        let time = WrittenTime { seconds, period_s: DAY_S, decimals: 0 };
+        Some(Stamp { date: None, time: Some(time), zone_s: None })
+    };
+    parse(cell).or_else(length)
 }
 
 /// A time of day with points between its parts, `09.08.40`, which alone could be a date.

@@ -43,7 +43,11 @@ fn is_call(call: &str) -> bool {
 
 /// `datetime.datetime(2024, 6, 5, 14, 2, 11, 100000)`: the last are millionths of a second.
 fn called(text: &str) -> Option<String> {
-    let (_, rest) = text.split_once('(').filter(|(call, _)| is_call(call))?;
+    let (call, rest) = text.split_once('(')?;
+    if !matches!(call, "datetime.datetime" | "datetime") {
+        // Others count months from 0, or thousandths.
+        return None;
+    }
     let numbers: Result<Vec<u32>, _> =
         rest.strip_suffix(')')?.split(',').map(|part| part.trim().parse()).collect();
     let numbers = numbers.ok()?;
@@ -54,10 +58,16 @@ fn called(text: &str) -> Option<String> {
     (rest.len() <= 2).then_some(text)
 }
 
+/// A zone in words, and no half of the day.
+fn is_zone(name: &str) -> bool {
+    let name = name.strip_suffix(')').unwrap_or("");
+    name.len() > 2 && name.chars().all(|c| c.is_alphabetic() || c == ' ')
+}
+
 /// The name of the zone in brackets, or behind its hours.
 fn without_remark(text: &str) -> &str {
     let text = match text.split_once(" (") {
-        Some((before, name)) if name.ends_with(')') && before.contains(':') => before,
+        Some((before, name)) if is_zone(name) && before.contains(':') => before,
         _ => text,
     };
     let Some((before, name)) = text.rsplit_once(' ') else { return text };

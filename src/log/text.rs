@@ -247,8 +247,9 @@ pub fn first_encoding(head: &[u8]) -> Option<(&'static Encoding, usize)> {
 /// Letters of the East between marks that shift to them and back (ISO 2022), in ASCII.
 fn shifted(bytes: &[u8]) -> Option<&'static Encoding> {
     let head = &bytes[..bytes.len().min(HEAD)];
-    let shifts = |two: &[u8]| two == b"\x1b$";
-    head.windows(2).any(shifts).then_some(ISO_2022_JP)
+    let has = |mark: &[u8]| head.windows(mark.len()).any(|part| part == mark);
+    let comes_back = || has(b"\x1b(B") || has(b"\x1b(J");
+    (has(b"\x1b$") && comes_back()).then_some(ISO_2022_JP)
 }
 
 /// UTF-16 without its mark: in a log nearly every second byte is zero.

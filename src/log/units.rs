@@ -25,11 +25,11 @@ pub fn spelled(text: &str) -> Option<Unit> {
     if tidy.is_empty() {
         return None;
     }
-    let known = KNOWN.get(tidy.as_str()).copied();
-    known
-        .or_else(|| pressure(&tidy))
-        .or_else(|| counted_in(&tidy))
-        .or_else(|| spelled(&in_figures(text)?))
+    in_signs(&tidy).or_else(|| in_signs(&self::tidy(&in_figures(text)?)))
+}
+
+fn in_signs(tidy: &str) -> Option<Unit> {
+    KNOWN.get(tidy).copied().or_else(|| pressure(tidy)).or_else(|| counted_in(tidy))
 }
 
 /// `in m/s`, `tenths of °C`, `scale=0.01, km/h`: a unit and what is said about it in words.
@@ -37,6 +37,10 @@ fn in_figures(text: &str) -> Option<String> {
     const PARTS: [(&str, &str); 3] =
         [("tenths of ", "0.1 "), ("hundredths of ", "0.01 "), ("thousandths of ", "0.001 ")];
     let text = text.trim();
+    // No unit takes longer; a header may.
+    if text.len() > 40 {
+        return None;
+    }
     let of_part =
         |(words, part): &(&str, &str)| Some(format!("{part}{}", text.strip_prefix(words)?));
     let scaled = || {

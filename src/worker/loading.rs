@@ -28,6 +28,8 @@ struct Loader {
     worker: Worker,
     asked: RefCell<VecDeque<Asked>>,
     files: Cell<u32>,
+    /// It answers no more.
+    has_failed: Cell<bool>,
 }
 
 /// A slice that has been asked for.
@@ -54,7 +56,12 @@ pub struct Slices {
 /// Starts the loader of this thread, once, from the address of its script.
 pub fn start(script: &str) {
     let Ok(worker) = Worker::new(script) else { return };
-    let loader = Rc::new(Loader { worker, asked: RefCell::default(), files: Cell::new(0) });
+    let loader = Rc::new(Loader {
+        worker,
+        asked: RefCell::default(),
+        files: Cell::new(0),
+        has_failed: Cell::new(false),
+    });
     let asking = loader.clone();
     let heard = Closure::<dyn FnMut(_)>::new(move |event: MessageEvent| {
         asking.answer(&event.data());
@@ -90,6 +97,8 @@ impl Loader {
 
     /// Its script is not to be had: what it was asked for is fetched here.
     fn give_up(&self) {
+        self.has_failed.set(true);
+        self.worker.terminate();
         for asked in self.asked.take() {
             _ = match asked.slice.fetch() {
                 Ok(bytes) => asked.resolve.call1(&JsValue::NULL, &bytes),
@@ -127,8 +136,8 @@ impl Iterator for Slices {
         }
         (self.next.from, self.next.to) = (slice.to, size.min(slice.to + SLICE_BYTES));
         let loading = match &self.loader {
-            Some((loader, key)) => loader.ask(*key, &slice),
-            None => slice.fetch(),
+            Some((loader, key)) if !loader.has_failed.get() => loader.ask(*key, &slice),
+            _ => slice.fetch(),
         };
         Some(loading.map(|loading| (loading, slice.to)))
     }

@@ -309,8 +309,11 @@ pub fn forms() -> Vec<Case> {
         tailed("a semicolon at every end", ";"),
         case(
             "a wiki's table",
-            "||Time (s)||Speed (km/h)||\n|0|0|\n|0.5|10.5|\n|1|21|\n",
-            SPEED,
+            "||Time (s)||rpm||Speed (km/h)||\n|0|800|0|\n|0.5||10.5|\n|1|900|21|\n",
+            &[
+                "rpm = engine_speed [rpm] 0:800 1:900",
+                "Speed = vehicle_speed [km/h] 0:0 0.5:10.5 1:21",
+            ],
             &[],
         ),
         case(

@@ -279,24 +279,27 @@ fn a_track_whose_latitudes_lie_beyond_the_pole_is_refused() {
 
 #[test]
 fn columns_that_were_sorted_one_by_one_are_no_log() {
-    let sorted = |channels: usize| {
-        let cells = |n: usize| (1..=channels).map(|k| format!(",{}", n * k)).collect::<String>();
-        let names = [",Speed (km/h)", ",RPM", ",Throttle (%)", ",Boost (kPa)"][..channels].concat();
+    let table = |names: &str, columns: usize| {
+        let cells = |n: usize| (1..=columns).map(|k| format!(",{}", n * k)).collect::<String>();
         format!(
-            "Time (s){names}\n{}",
+            "Time (s),{names}\n{}",
             rows(120, |n| format!("{}{}\n", n as f64 / 5.0, cells(n / 2)))
         )
     };
+    let sorted = table("Speed (km/h),RPM,Throttle (%),Coolant (°C)", 4);
     assert_eq!(
-        error(&sorted(4)),
-        "a.csv, records: all 4 columns only rise from the first record to the last: each was sorted for \
-         itself, and what stands in one record was not measured together. Open the log as it was before \
-         it was sorted."
+        error(&sorted),
+        "a.csv, records: \"Speed\", \"RPM\", \"Throttle\" only rise from the first record to the last: each \
+         was sorted for itself, and what stands in one record was not measured together. Open the log as \
+         it was before it was sorted."
     );
-    // Speed, engine and charge air may all rise through a pull.
-    opened(&sorted(3));
-    // One that falls once was not sorted.
-    opened(&sorted(4).replace("12,30,60,90,120\n", "12,30,60,0,120\n"));
+    // Speed, engine and heat may all rise through a pull; so do counters and positions.
+    opened(&table("Speed (km/h),RPM,Coolant (°C),Distance (m)", 4));
+    opened(&table("Latitude,Longitude,Distance (m),Fuel used (ml)", 1));
+    // One that falls once was not sorted, and nor were those beside it.
+    let fell = sorted.replace("12,30,60,90,120\n", "12,30,60,90,0\n");
+    assert_ne!(fell, sorted);
+    opened(&fell);
 }
 
 #[test]
@@ -319,4 +322,55 @@ fn a_number_before_a_speed_is_no_unit_that_is_known() {
         "{:?}",
         log.problems
     );
+}
+
+/// A title may have more words than the table has columns.
+#[test]
+fn a_title_above_names_between_blanks_is_none_of_them() {
+    let records = rows(20, |n| format!("{:.1} {n} {}\n", n as f64 / 5.0, 800 + n));
+    let log = opened(&format!("Log of the test drive in May with Bob\ntime speed rpm\n{records}"));
+    assert_eq!(log.series(Role::EngineSpeed).map(|series| series.len()), Some(20));
+}
+
+#[test]
+fn lengths_of_time_beside_a_clock_are_no_clock() {
+    let records = rows(50, |n| format!("{n};3 h {n} min;{}\n", 900 + n));
+    let log = opened(&format!("time;Motorlaufzeit seit Start;rpm\n{records}"));
+    assert_eq!(log.span_s, 49.0, "{:?}", log.problems);
+}
+
+/// Things beside the car and its engine, what was wanted, and what an hour is part of.
+#[test]
+fn names_that_hold_a_known_word_are_not_the_known_thing() {
+    let role = |name: &str, value: usize| {
+        let records = rows(20, |n| format!("{:.1},{}\n", n as f64 / 5.0, value + n));
+        opened(&format!("Time (s),{name}\n{records}")).channels[0].role
+    };
+    for name in [
+        "Vindhastighed (km/h)",
+        "TargetVehicle.VehicleSpeed (km/h)",
+        "Lead_Car/VehicleSpeed (km/h)",
+        "Wheelspeed slip (km/h)",
+    ] {
+        assert_eq!(role(name, 40), None, "{name}");
+    }
+    for name in [
+        "FanMotor.MotorSpeed (rpm)",
+        "Turtall vifte (rpm)",
+        "Частота вращения вентилятора (rpm)",
+        "Omega_motor",
+    ] {
+        assert_eq!(role(name, 900), None, "{name}");
+    }
+    assert_eq!(role("Temperatura rashladnog ulja (°C)", 80), None);
+    assert_eq!(role("Steering (degr)", 10), None);
+    assert_eq!(role("Induction Air Temp (°C)", 30), Some(Role::InletAir));
+    assert_eq!(role("Скорость (км/час)", 40), Some(Role::VehicleSpeed));
+}
+
+#[test]
+fn a_header_of_many_words_is_looked_at_once() {
+    let long = format!("time,speed,{}m\n0,1,2\n1,2,3\n", "in ".repeat(50_000));
+    opened(&long);
+    opened(&format!("time,speed,{}m\n0,1,2\n1,2,3\n", "scale=1,".repeat(2)));
 }

@@ -6,6 +6,7 @@
 use super::cells;
 use super::sniff::is_reading;
 use crate::log::limits::HEAD_LINES_LIMIT;
+use crate::log::units;
 
 /// A text whose cells are parted by blanks, with tabs in their place, line by line. `None`
 /// where its lines do not hold one number of readings, or hold a tab already.
@@ -44,7 +45,12 @@ pub fn to_tabs(text: &str) -> Option<String> {
             width if by_two.len() == width => by_two,
             width if by_unit.len() == width => by_unit,
             // Which names belong to which cells cannot be told.
-            width if names && by_one.len() > width + 1 && line_of_names(text) == Some(line) => {
+            width
+                if names
+                    && by_one.len() > width + 1
+                    && line_of_names(text) == Some(line)
+                    && !is_named_below(text, line, width) =>
+            {
                 return None;
             }
             _ => by_one,
@@ -59,16 +65,27 @@ fn line_of_names(text: &str) -> Option<&str> {
     text.lines().find(|line| !line.trim().is_empty())
 }
 
-/// Names of several words, each with its unit in brackets behind it.
+/// Whether a line further down the head has a name for every cell: what is above is a title.
+fn is_named_below(text: &str, line: &str, width: usize) -> bool {
+    let below = text.lines().skip_while(|other| *other != line).skip(1).take(HEAD_LINES_LIMIT);
+    below.into_iter().any(|other| {
+        let count = other.split_ascii_whitespace().filter(|cell| !is_reading(cell)).count();
+        count == width && other.split_ascii_whitespace().count() == width
+    })
+}
+
+/// Names of several words, each with its unit in brackets behind it; none where one is not so.
 fn by_units(line: &str) -> Vec<&str> {
     let ends = line.match_indices([')', ']']).map(|(at, _)| at + 1);
     let mut from = 0;
-    let mut names: Vec<&str> =
+    let names: Vec<&str> =
         ends.map(|end| line[std::mem::replace(&mut from, end)..end].trim()).collect();
-    if !line[from..].trim().is_empty() {
-        names.clear();
-    }
-    names
+    let is_one = |name: &&str| {
+        let parts = name.split_once(['(', '[']);
+        parts.is_some_and(|(own, unit)| !own.trim().is_empty() && units::spelled(unit).is_some())
+    };
+    let all = line[from..].trim().is_empty() && names.iter().all(is_one);
+    if all { names } else { Vec::new() }
 }
 
 /// Whether lines begin with 1, 2, 3: the rows, counted.

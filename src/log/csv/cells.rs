@@ -260,7 +260,7 @@ fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
     let fits = digits(first)
         && (unsigned.len() == first.len() || first.len() <= 3)
         && (groups.clone().all(|group| group.len() == 3 && digits(group))
-            || are_indian(first, groups))
+            || decimal == Decimal::Point && are_indian(unsigned))
         && fraction.is_none_or(digits);
     if !fits || text.len() > LONGEST {
         return None;
@@ -271,15 +271,16 @@ fn grouped(text: &str, decimal: Decimal) -> Option<f64> {
 }
 
 /// Hundreds of thousands and of those again, as India parts them: `12,83,45,600`.
-fn are_indian<'t>(first: &str, groups: impl Iterator<Item = &'t str>) -> bool {
-    let groups: Vec<&str> = groups.collect();
-    let Some((last, between)) = groups.split_last() else { return false };
-    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-    first.len() <= 2
-        && !between.is_empty()
-        && last.len() == 3
-        && digits(last)
-        && between.iter().all(|group| group.len() == 2 && digits(group))
+fn are_indian(whole: &str) -> bool {
+    let mut groups = whole.split(',');
+    let digits =
+        |text: &str, most: usize| text.len() <= most && text.bytes().all(|b| b.is_ascii_digit());
+    let first = groups.next().is_some_and(|first| !first.is_empty() && digits(first, 2));
+    let last = groups.next_back().is_some_and(|last| last.len() == 3 && digits(last, 3));
+    first
+        && last
+        && groups.clone().count() > 0
+        && groups.all(|group| group.len() == 2 && digits(group, 2))
 }
 
 /// A number followed by its unit.
@@ -361,6 +362,7 @@ mod tests {
             "1.2.3",
             "0x1F",
             "12,34,5",
+            "1'02'345",
             "(-3)",
             "-3-",
             "(x)",

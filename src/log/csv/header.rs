@@ -118,9 +118,12 @@ const SINCE_START: &str = "sincestart|sincebegin|sinceboot|sincepower|sincelogst
 
 /// Names of a clock or a date.
 pub fn is_time(words: &Words) -> bool {
-    is_t(words) || words.has(SINCE_START) || words.has(
+    // An hour as well: km an hour are none.
+    const FIRST: [&str; 5] = ["час", "ώρα", "χρόνος", "tid", "aika"];
+    let is_first = words.words.first().is_some_and(|first| FIRST.contains(&first.as_str()));
+    is_first || is_t(words) || words.has(SINCE_START) || words.has(
         "=time|timestamp|=stamp|=zeit|zeitstempel|=temps|tempsecoule|=tiempo|=tempo|=tijd|elapsed|=seconds|=second|=secs|=sec|=sekunden|=msec|=ms|=millis|\
-         uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=час|=uptime|=χρόνος|=ώρα|=시간|=zaman|=tow|=itow|timeofweek|=datenum|filetime|=xvalue|irig|=jd|=mjd|julian|julianday|serialtime|serialdate",
+         uhrzeit|=date|=datum|datetime|=fecha|=epoch|=unix|unixtime|=clock|=heure|=horodatage|=hora|=ora|=dag|=timer|=runtime|laufzeit|=utc|時間|时间|時刻|日時|経過|=ts|=ns|=nanos|=micros|=tstamp|=tsec|=instant|=zeitpunkt|messzeit|logtime|=us|=timecode|=czas|=cas|=ido|=vreme|=время|=uptime|=시간|=zaman|=tow|=itow|timeofweek|=datenum|filetime|=xvalue|irig|=jd|=mjd|julian|julianday|serialtime|serialdate",
     ) && !words.has(
         "=lap|split|best|injection|=inj|dwell|=on|=off|opening|=to|reaction|=delta|pulse|=open|runde|=since|=burn|sector|=duration|einspritzzeit|=engine|=trip|advance|=gap|=started",
     ) && !is_countdown(words)

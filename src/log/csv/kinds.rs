@@ -29,7 +29,11 @@ pub fn kinds(sample: &[Vec<String>], headings: &[Heading]) -> Vec<Kind> {
                 !matches!(cells::parse(cell.as_bytes(), decimal), Cell::Text | Cell::Blank)
             };
             let numbers = column(at).filter(number).count();
-            let stamps = column(at).filter(|cell| clock::parse(cell.as_bytes()).is_some()).count();
+            // A length of time is a clock only where nothing else is.
+            let is_only =
+                (0..headings.len()).all(|other| is_time(&headings[other].words) == (other == at));
+            let read = if is_only { clock::parse_length } else { clock::parse };
+            let stamps = column(at).filter(|cell| read(cell.as_bytes()).is_some()).count();
             let is_date = stamps >= numbers && headings[at].words.has("date|datum|fecha");
             let is_compact =
                 stamps == numbers && column(at).any(|cell| clock::is_compact(cell.trim()));

@@ -80,9 +80,6 @@ use super::text;
 use super::timeline::{self, Places};
 use super::{Log, LogError, Problem};
 
-/// So much of a piece is added to the head at once.
-const HEAD_PART: usize = 1 << 16;
-
 /// What became of a table.
 pub enum Ended {
     Log(Box<Log>),
@@ -180,27 +177,23 @@ impl Reader {
         Some((columns().map(<[f64]>::len).sum::<usize>() as u64, parts.map(sum).sum()))
     }
 
-    pub fn feed(&mut self, mut text: &[u8]) {
-        while let Stage::Head(head) = &mut self.stage
-            && !text.is_empty()
-        {
-            // No more of a piece than the head takes: what tells the shape looks at all of it.
-            let (part, rest) = text.split_at(text.len().min(HEAD_PART));
-            head.extend_from_slice(part);
-            text = rest;
-            // Looked at anew only when it has doubled: one long line is not to be
-            // searched for its end with every piece.
-            let doubled = 1 << head.len().checked_ilog2().unwrap_or(0);
-            let grew = head.len() - part.len() < doubled;
-            if grew
-                && let Some(last) = head.iter().rposition(|&b| b == b'\n')
-                && sniff::is_whole_head(&text::lossy(&head[..=last]))
-            {
-                self.begin();
+    pub fn feed(&mut self, text: &[u8]) {
+        match &mut self.stage {
+            Stage::Head(head) => {
+                head.extend_from_slice(text);
+                // Looked at anew only when it has doubled: one long line is not to be
+                // searched for its end with every piece.
+                let doubled = 1 << head.len().checked_ilog2().unwrap_or(0);
+                let grew = head.len() - text.len() < doubled;
+                if grew
+                    && let Some(last) = head.iter().rposition(|&b| b == b'\n')
+                    && sniff::is_whole_head(&text::lossy(&head[..=last]))
+                {
+                    self.begin();
+                }
             }
-        }
-        if let Stage::Body(body) = &mut self.stage {
-            body.feed(text);
+            Stage::Body(body) => body.feed(text),
+            Stage::Refused { .. } => {}
         }
     }
 
@@ -453,7 +446,7 @@ impl Read {
         part.rows = timeline.time_s.iter().filter(|t| t.is_finite()).count() as u64;
         let span_s = timeline.time_s.iter().copied().filter(|t| t.is_finite()).fold(0.0, f64::max);
         let refused = refusals::standing_clock(file, &table, &clock, &headings, &timeline)
-            .or_else(|| sorted::refusal(file, &table, &clock, span_s));
+            .or_else(|| sorted::refusal(file, &table, &headings, span_s));
         if let Some(error) = refused {
             return Err(error);
         }

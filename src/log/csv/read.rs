@@ -23,7 +23,7 @@ pub enum Read {
 pub fn read(kind: Kind, cell: &[u8]) -> Read {
     let decimal = match kind {
         Kind::Number(decimal) => decimal,
-        Kind::Clock => return read_stamp(cell, clock::parse),
+        Kind::Clock => return read_stamp(cell, clock::parse_length),
         Kind::DottedClock => return read_stamp(cell, clock::dotted),
         Kind::Hemisphere(_) => {
             return match arcs::hemisphere(cell) {

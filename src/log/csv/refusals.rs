@@ -128,11 +128,12 @@ pub fn standing_clock(
     ))
 }
 
-/// Every column rises from end to end.
-pub fn sorted_apart(file: &str, columns: usize) -> LogError {
+/// Columns that only rise and cannot.
+pub fn sorted_apart(file: &str, names: &[&str]) -> LogError {
     let what = format!(
-        "all {columns} columns only rise from the first record to the last: each was sorted for \
-         itself, and what stands in one record was not measured together."
+        "\"{}\" only rise from the first record to the last: each was sorted for itself, and what \
+         stands in one record was not measured together.",
+        names.join("\", \"")
     );
     LogError::at(file, "records", what, "Open the log as it was before it was sorted.")
 }

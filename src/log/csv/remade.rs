@@ -97,7 +97,7 @@ fn wiki(text: &str) -> Option<String> {
             && line.trim_end().ends_with('|')
             && line.matches('|').count() == width
     });
-    fits.then(|| text.replace("||", "|"))
+    fits.then(|| text.replacen(names, &names.replace("||", "|"), 1))
 }
 
 /// Cells parted by a sign that hardly anyone parts them by: the same number in every line,

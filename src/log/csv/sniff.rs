@@ -246,7 +246,7 @@ pub fn is_reading(cell: &str) -> bool {
         && !is_unit
         && (number(Decimal::Point)
             || number(Decimal::Comma)
-            || clock::parse(cell.as_bytes()).is_some())
+            || clock::parse_length(cell.as_bytes()).is_some())
 }
 
 /// A word, and neither a reading nor what stands for a blank.

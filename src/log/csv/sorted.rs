@@ -1,31 +1,39 @@
 //! Columns that were sorted one by one: their cells no longer stand beside one another.
 //!
-//! In: the table and the records' times. Out: a refusal, where every column only rises or
-//! stands from the first record to the last. A car's never all do, over so long.
+//! In: the table, its headings, and how long it is. Out: a refusal, where engine, throttle,
+//! boost and their like, which fall with every change of gear, only rise from the first
+//! record to the last, and no other column falls either.
 
+use super::header::Heading;
 use super::refusals;
 use super::table::{Column, Table};
-use super::time::Clock;
-use crate::log::LogError;
+use crate::log::{LogError, Role, roles};
 
-/// Fewest columns, of so many readings, each of so many values, over so long.
-const COLUMNS: usize = 4;
-const READINGS: usize = 100;
+/// Fewest columns that cannot but fall, of so many values each, over so long.
+const COLUMNS: usize = 3;
 const VALUES: usize = 20;
 const SPAN_S: f64 = 20.0;
 
-pub fn refusal(file: &str, table: &Table, clock: &Clock, span_s: f64) -> Option<LogError> {
-    let channels = table.columns.iter().enumerate().filter(|(at, column)| {
-        !clock.columns.contains(at) && column.stamps.is_empty() && column.value.len() >= READINGS
-    });
-    let mut sorted = 0;
-    for (_, column) in channels {
-        match rises(column)? {
-            values if values >= VALUES => sorted += 1,
-            _ => {}
+pub fn refusal(file: &str, table: &Table, headings: &[Heading], span_s: f64) -> Option<LogError> {
+    let mut sorted = Vec::new();
+    for (column, heading) in table.columns.iter().zip(headings) {
+        let values = rises(column)?;
+        if values >= VALUES && falls_as_a_rule(heading) {
+            sorted.push(heading.name.as_str());
         }
     }
-    (sorted >= COLUMNS && span_s >= SPAN_S).then(|| refusals::sorted_apart(file, sorted))
+    (sorted.len() >= COLUMNS && span_s >= SPAN_S).then(|| refusals::sorted_apart(file, &sorted))
+}
+
+/// Unlike a distance, a position or a temperature.
+fn falls_as_a_rule(heading: &Heading) -> bool {
+    use Role::{
+        EngineSpeed, LongitudinalAcceleration, ManifoldPressure, Pedal, Throttle, VehicleSpeed,
+    };
+    let named = roles::named(&heading.words, heading.unit.map(|unit| unit.quantity));
+    let roles =
+        [EngineSpeed, VehicleSpeed, Throttle, Pedal, ManifoldPressure, LongitudinalAcceleration];
+    named.is_some_and(|named| roles.contains(&named.role))
 }
 
 /// How many values a column has that never falls; `None` for any other.

@@ -87,11 +87,15 @@ pub fn find(
         let at = best.columns.last().copied().unwrap_or(0);
         return Err(minutes::refusal(file, &headings[at], at, step_s));
     }
-    // A clock that was set is right from there on.
+    // A clock that was set meanwhile is right where most records have it so.
     let unix_base_s = unix.and_then(|unix| {
         let bases = unix.seconds.iter().zip(&best.seconds).map(|(unix, own)| unix - own);
-        let mut known = bases.filter(|base| base.is_finite());
-        if leaps(&unix.seconds) { known.next_back() } else { known.next() }
+        let mut bases: Vec<f64> = bases.filter(|base| base.is_finite()).collect();
+        if leaps(&unix.seconds) {
+            bases.sort_unstable_by(f64::total_cmp);
+            return bases.get(bases.len() / 2).copied();
+        }
+        bases.first().copied()
     });
     let mut problems = Vec::new();
     if let Some(text) = &best.guessed {
@@ -123,7 +127,9 @@ fn rank(candidate: &Candidate) -> f64 {
 /// receiver's first fix.
 fn leaps(seconds: &[f64]) -> bool {
     const LEAP_S: f64 = 30.0 * DAY_S;
-    seconds.windows(2).any(|pair| (pair[1] - pair[0]).abs() > LEAP_S)
+    let mut finite = seconds.iter().filter(|t| t.is_finite());
+    let mut last = finite.next().copied().unwrap_or(0.0);
+    finite.any(|&t| (t - std::mem::replace(&mut last, t)).abs() > LEAP_S)
 }
 
 /// The same, back.

@@ -51,10 +51,28 @@ pub fn named(name: &Words, quantity: Option<Quantity>) -> Option<Named> {
 /// The thing itself in a name that leads to it: `ECU.Engine.VehicleSpeed`. Only through
 /// what says nothing against it, and only where it is more than one word.
 pub fn of_a_part(name: &str) -> Option<&str> {
-    const PLACES: &str = "=ecu|=ecm|=pcm|=dme|=engine|=motor|=powertrain|=vehicle|=car|=can|=bus|=sensor|=sensors|=channels|=data|=log|=main|=chassis";
+    const PLACES: [&str; 16] = [
+        "ecu",
+        "ecm",
+        "pcm",
+        "dme",
+        "engine",
+        "motor",
+        "powertrain",
+        "vehicle",
+        "car",
+        "can",
+        "bus",
+        "sensor",
+        "sensors",
+        "data",
+        "log",
+        "chassis",
+    ];
     let (path, last) = name.rsplit_once(['.', '/', '\\', ':'])?;
-    let mut places = path.split(['.', '/', '\\', ':']);
-    let leads = !path.contains(' ') && places.all(|place| Words::of(place).has(PLACES));
+    let is_place =
+        |word: &String| PLACES.contains(&word.trim_end_matches(|c: char| c.is_ascii_digit()));
+    let leads = !path.contains(' ') && Words::of(path).words.iter().all(is_place);
     (leads && Words::of(last).words.len() > 1).then_some(last)
 }
 

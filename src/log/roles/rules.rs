@@ -55,7 +55,7 @@ pub const ACCELERATION: &str = "accel|=acc|acceleration|beschleunigung|aceleraci
 pub const NOT_ACCELERATION: &str = "accelerator|accelerateur|acelerador|acceleratore|accped|pedal|=ped|gyro|=rate|jerk|=gear|raw|event|grav|=ratio";
 pub const ACROSS: &str = "lat|lateral|=y|=z|=ay|=az|=gy|=gz|vert|vertical|down|=up|left|right|quer|seitlich|=side|trans|vertikal|横|上下|transversal|lateraal|hoch|combined|=sum|total|magnitude|resultant|resultier|betrag|dwars|=norm";
 pub const OTHER_HEAT: &str = "oil|exhaust|egt|abgas|=ol|oel|motorol|getriebeol|huile|aceite|=olio|=olie|transmission|getriebe|=trans|=gearbox|=cat|catalyst|katalysator|\
-    fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
+    ulei|ulja|=ulje|масл|oleju|=olej|fuel|kraftstoff|carburant|combustible|battery|batterie|=cpu|board|=pcb|logger|=imu|brake|brems|frein|tyre|tire|reifen|pneu|cabin|interior|innenraum|habitacle|hvac|evap|\
     =head|cylinder|zylinder|turbine|=diff|differential|egr|=agr|particulate|=dpf|scr|sensor2?board|chip|device|=gps|clutch|kupplung";
 pub const SPEED: &str = "speed|=spd|=vel|velocity|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|=v|=tempo|速度|車速|车速|=sog";
 pub const CHARGE_WORD: &str = "charge|ladeluft|boost|intercooler|=ic|aftercooler|suralimentation|sobrealimentacion|sovralimentazione|=cac|=cact|=llk|echangeur|過給|インタークーラー|suraliment|laddluft";
@@ -121,7 +121,7 @@ pub const RULES: &[Rule] = &[
     (
         Role::Throttle,
         "throttle|drosselklappe|=tps|=tp|papillon|mariposa|farfalla|gasklep|スロットル|节气门|drosselkl|=dk|=dkw|dkwinkel|gasspjall|=wdk|=wdkba|=alphadk|etcpos|butterfly|vlinderklep|дроссел|przepustnic|skrtic|gazkelebe|gasspjæld|gasspjeld|leptirgas|clapetaaccel|kaasulappa|borboleta|節氣門|throtle|fojtoszelep|스로틀",
-        "idle|cruise|=hand|leerlauf|ralenti|tempomat|temp|pressure|press|inlet|body|volt|angle2|accelerator|actuatorcontrol",
+        "idle|cruise|=hand|leerlauf|ralenti|tempomat|temp|pressure|press|inlet|body|volt|spannung|spenning|angle2|accelerator|actuatorcontrol",
     ),
     (
         Role::EngineSpeed,
@@ -130,7 +130,7 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::EngineSpeed,
-        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|回転速度|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri|predkoscobrotowa|частотавращения|обертидвигуна|omdrejningstal|turtall|kierrosluku|turatiamotor|turațiamotor|brojokretaja|στροφέςκινητήρα|tốcđộđộngcơ|इंजनगति|รอบเครื่อง|סיבובימנוע|מהירותמנוע",
+        "=rpm|enginerpm|rotacao|rotacoes|engspd|=neng|=engrpm|=revs|enginespeed|engspeed|enginespd|motordrehzahl|drehzahl|=drehz|regimemoteur|=regime|=nmot|regimen|=giri|girimotore|toerental|エンジン回転|回転数|回転速度|发动机转速|=转速|crankspeed|tourspar|toursminute|vitessemoteur|velocidadmotor|revoluciones|=umdrehungen|=n|=tach|tachometer|motordreh|enginerotation|toursmoteur|rotationmoteur|vitessederotation|velocidaddelmotor|regimedumoteur|varvtal|発動機回転|обороты|=rpms|obroty|otacky|fordulatszam|엔진회전|회전수|引擎轉速|motordevri|predkoscobrotowasilnika|частотавращениядвигателя|обертидвигуна|motorensomdrejningstal|motoromdrejningstal|motorturtall|moottorinkierrosluku|turatiamotor|turațiamotor|brojokretajamotora|στροφέςκινητήρα|tốcđộđộngcơ|इंजनगति|รอบเครื่อง|סיבובימנוע|מהירותמנוע",
         NOT_ITS_ENGINE,
     ),
     (
@@ -140,12 +140,15 @@ pub const RULES: &[Rule] = &[
     ),
     (
         Role::VehicleSpeed,
-        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph|=vitveh|=vitvehicule|hastighet|скорость|predkosc|rychlost|sebesseg|차속|차량속도|hastighed|arachizi|швидкістьавто|ajoneuvonnopeus|vitezavehicul|brzinavozila|ταχύτηταοχήματος|tốcđộxe|वाहनगति|ความเร็วรถ|מהירותרכב|vehicalspeed",
+        "vehiclespeed|=vss|=vfzg|=vveh|=vvehicle|rijsnelheid|=vcar|vehspeed|vehspd|carspeed|roadspeed|groundspeed|=speed|=spd|=velocity|=v|=vel|fahrzeuggeschwindigkeit|geschwindigkeit|geschw|vitesse|velocidad|velocita|snelheid|車速|车速|速度|speedo|=vspd|wheelspeed|wheelspd|raddrehzahl|=kmh|=mph|=kph|=vitveh|=vitvehicule|hastighet|скорость|predkosc|rychlost|sebesseg|차속|차량속도|koretojetshastighed|bilenshastighed|arachizi|швидкістьавто|ajoneuvonnopeus|vitezavehicul|brzinavozila|ταχύτηταοχήματος|tốcđộxe|वाहनगति|ความเร็วรถ|מהירותרכב|vehicalspeed",
         NOT_ITS_SPEED,
     ),
     // Of no wheel in particular.
-    (Role::VehicleSpeed, "=wheelspeed|=drivenwheelspeed|=wheelspeeddriven|=vwheel", ""),
-    (Role::EngineSpeed, "=omega =engine|=eng|=motor|=crank", NOT_ITS_ENGINE),
+    (
+        Role::VehicleSpeed,
+        "=wheelspeed|=drivenwheelspeed|=wheelspeeddriven|=vwheel",
+        "slip|schlupf|ratio",
+    ),
     // In either order: "speed, engine".
     (Role::EngineSpeed, "=engine|=motor|=moteur|=motore =speed|=revs|=vitesse", NOT_ITS_ENGINE),
     (
@@ -154,11 +157,7 @@ pub const RULES: &[Rule] = &[
         MORE_THAN_PRESSURE,
     ),
     // DIN 1304 symbols: p with what it is of.
-    (
-        Role::ManifoldPressure,
-        "=p =ll|=lade|=boost|=saug|=manifold|=intake|=charge",
-        MORE_THAN_PRESSURE,
-    ),
+    (Role::ManifoldPressure, "=p =ll|=lade|=boost|=saug|=manifold", MORE_THAN_PRESSURE),
     (
         Role::ManifoldPressure,
         "manifold|charge|intake|inlet|吸気管|saugrohr|suralimentation|collecteur|collettore|colector|sobrealimentacion|sovralimentazione|admission|admision|admissao|aspirazione|インマニ press|pressure|druck|pression|presion|pressione|pressao|=druk|圧",
@@ -215,18 +214,18 @@ pub const HEAT_RULES: &[Rule] = &[
     ),
     (
         Role::Coolant,
-        "coolant|=ect|=clt|=cts|kuhlmittel|khlmittel|khlwasser|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수|sogutmasuyu|kylvatsk|kolevæsk|kjolevæsk|jaahdytysnest|冷卻水|hutofolyadek|lichidderacire|rashladn|nướclàmmát|หล่อเย็น|นํ้าหล่อ|शीतलक|охолодж|נוזלקירור",
+        "coolant|=ect|=clt|=cts|kuhlmittel|khlmittel|khlwasser|kuehlmittel|kuhlwasser|kuehlwasser|wasser|=water|watertemp|refroidissement|refrigerante|raffreddamento|koelvloeistof|koelwater|=eau|=acqua|=agua|冷却水|冷却液|水温|clnttmp|clnttemp|=clnt|enginetemp|motortemp|=tmot|=tkm|=tkuehl|=tkuhl|=tclnt|=tcoolant|temperaturemoteur|liquido|engtemp|=tcool|=kmt|kylvatska|ожтемпература|охлаждающ|=ож|chladici|chladiva|hutoviz|plynuchlodz|chlodziwa|냉각수|sogutmasuyu|kylvatsk|kolevæsk|kjolevæsk|jaahdytysnest|冷卻水|hutofolyadek|lichidderacire|rashladnetek|nướclàmmát|หล่อเย็น|นํ้าหล่อ|शीतलक|охолодж|נוזלקירור",
         "charge|intercooler|aftercooler|radiatorout|kuhleraustritt",
     ),
     (
         Role::InletAir,
         "intake|inlet|=iat|=iats|ansaug|admission|aspirazione|aspirata|admision|inlaat|aanzuig|吸気|吸入空気|进气温度|впуск|dolotow|nasavan|szivott|흡기|airfilter|airbox|luftfilter|filtreaair|aircleaner|vorverdichter|beforecompressor|compressorin|=ait|=tans|=tansaug|=tintake|=tair|admissao",
-        "radiator|=post|supply|zuluft",
+        "radiator|=post|=supply|zuluft",
     ),
     (
         Role::InletAir,
         "airtemp|=air|lufttemp|temparia|airetemp|temperatureair|temperaturaaria|=maft|luchttemp",
-        "outlet|out|=ecu|supply|zuluft|abluft|=room|raumluft|duct",
+        "outlet|out|=ecu|=supply|zuluft|abluft|=room|raumluft|=duct",
     ),
 ];
 

@@ -10,6 +10,7 @@ pub const NOT_MEASURED: &str = concat!(
     // What was asked for.
     "target|desired|commanded|command|setpoint|requested|request|demanded|demand|=set|=wanted|recommend|predicted|suggest|nominal|",
     "soll|ziel|wunsch|vorgabe|anforderung|empfehl|consigne|=cible|souhait|=voulu|voulue|demande|objetivo|desead|solicitad|consigna|desejad|",
+    "tavoite|pyynti|onsket|forventet|задан|grænse|",
     "obiettivo|richiest|desiderat|impostat|gewenst|doel|streef|gevraagd|ingesteld|richtgeschw|推奨|目標|指令|要求|設定|",
     // Ends of what is allowed or was ever met.
     "limit|maxim|=max|minim|=min|peak|=top|topsnelheid|spitzen|nenndrehzahl|abregel|schaltdrehzahl|upshift|=maxi|=mini|coupure|=corte|=pointe|=punta|threshold|redline|=rating|warning|overspeed|ceiling|",
@@ -27,7 +28,7 @@ pub const NOT_MEASURED: &str = concat!(
 pub const BUT_MEASURED: &str = "roue avg";
 
 /// What a temperature is named after without being it: a switch, a heater, a timing.
-pub const NOT_HEAT: &str = "retard|timing|advance|=heater|heating|heizung|chauffage|=fan|lufterein|injection|einspritz|washer|=light|ventilador|ventilateur|ventola";
+pub const NOT_HEAT: &str = "retard|timing|advance|=heater|heating|heizung|chauffage|=fan|lufterein|injection|einspritz|washer|spannung|spenning|=light|ventilador|ventilateur|ventola";
 
 /// One part of a velocity: along an axis of the map, of the car, or of a receiver.
 macro_rules! parts_of_velocity {
@@ -45,6 +46,7 @@ pub const NOT_ITS_SPEED: &str = concat!(
     "fan|engine|motor|turbo|shaft|pump|blower|lader|idle|flow|intake|regime|",
     "angular|yaw|steer|lenk|gier|lacet|guinada|imbardata|ヨー|",
     "piston|kolben|damper|dampfer|amortig|ammortizz|suspension|=rail|belt|riemen|courroie|cinghia|sound|schall|wiper|wischer|",
+    "rotor|=drum|trommel|centrifug|spindle|spindel|",
     "roue|rueda|ruota|=wiel|wielsnelheid|車輪|=rad|=wheel|front|",
     "engagee|enclenchee|source|event|sensor2|=ratio|vcore|=core|=cpu|=gpu|=vcc|=vref"
 );

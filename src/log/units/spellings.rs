@@ -27,7 +27,7 @@ pub const SPELLINGS: &[(&str, &str)] = &[
         "km/h",
         "km/h kmh kph km/hr kmph kmhr km.h-1 kmh-1 km/std km/hour kilometersperhour \
          kmperh km/u km/t kilometersperuur kms/h kms/hr км/ч km/sa kilometers/hour kilometres/hour \
-         kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時 км/год",
+         kilometers/h kilometresperhour km/heure km/ora km/hora km/uur km/時 км/год км/час χλμ/ώρα χλμ/ω",
     ),
     ("mph", "mph mi/h mi/hr mile/h miles/h miles/hour milesperhour mi_i/h miph"),
     ("kn", "kn kt kts knot knots kn_i knoten"),
@@ -45,7 +45,7 @@ pub const SPELLINGS: &[(&str, &str)] = &[
     (
         "1000 rpm",
         "1000rpm rpmx1000 x1000rpm krpm 1000/min rpm/1000 x1000/min 1000min-1 1000u/min \
-         1000tr/min x1000tr/min x1000u/min x1000r/min k/min",
+         1000tr/min x1000tr/min x1000u/min x1000r/min",
     ),
     ("rev/s", "rev/s rps"),
     ("m/s²", "m/s2 m/s/s mps2 m/ss m.s-2 ms-2 m/sec2 mpss m/s**2 metersps2 m/sq.s m/s²"),
@@ -66,7 +66,7 @@ pub const SPELLINGS: &[(&str, &str)] = &[
          deg_f ?f ¡f ąf ˇf øf \u{fffd}f \u{fffd}\u{fffd}f of °fahrenheit ??f",
     ),
     ("K", "k kelvin degk °k"),
-    ("°R", "°r degr rankine degrankine"),
+    ("°R", "°r rankine degrankine"),
     ("Pa", "pa pascal"),
     ("kPa", "kpa kpaa kpaabs kpaabsolute кпа"),
     ("hPa", "hpa hpaabs"),
