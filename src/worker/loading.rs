@@ -12,7 +12,7 @@ use std::rc::Rc;
 use js_sys::{Array, ArrayBuffer, Function, Promise};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{Blob, MessageEvent, Worker};
+use web_sys::{Blob, Event, MessageEvent, Worker};
 
 /// What one slice takes is how long a cancel may wait: some milliseconds.
 const SLICE_BYTES: f64 = 1e6;
@@ -67,7 +67,9 @@ pub fn start(script: &str) {
         asking.answer(&event.data());
     });
     let asking = loader.clone();
-    let failed = Closure::<dyn FnMut()>::new(move || {
+    let failed = Closure::<dyn FnMut(_)>::new(move |event: Event| {
+        // Else it is taken for this worker's own end.
+        event.prevent_default();
         LOADER.take();
         asking.give_up();
     });
